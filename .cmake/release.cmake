@@ -1,0 +1,3 @@
+# cmake -C .cmake/release.cmake -B build
+set(CMAKE_BUILD_TYPE Release CACHE STRING "")
+set(DOWNBALL_WARNINGS_AS_ERRORS ON CACHE BOOL "")

@@ -1,0 +1,39 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/long_work.h"
+#include "downball/base/result.h"
+#include "downball/dsp/block.h"
+#include "downball/model/beat_grid.h"
+
+#include <memory>
+
+namespace downball::beats {
+
+struct BeatOptions {
+    double slowest_bpm = 55;
+    double fastest_bpm = 215;
+    double favoured_bpm = 120; // centre of the tempo prior (van Noorden & Moelants 1999)
+};
+
+// Finds the beats of a whole song. Feed all of it in blocks of any size, then ask once. Instants count from
+// the first sample pushed.
+class BeatFinder {
+  public:
+    BeatFinder(int rate_hz, int channels, const BeatOptions& options = {});
+    BeatFinder(BeatFinder&&) noexcept;
+    BeatFinder& operator=(BeatFinder&&) noexcept;
+    ~BeatFinder();
+
+    Result<void> push(const dsp::PlanarBlock& block);
+    // Weak evidence is a grid with low confidence; no beat at all is a grid without beats. Errors: less than
+    // 2 s of audio, a sample that is no finite number.
+    Result<BeatGrid> finish(const LongWork& work = {});
+
+  private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+} // namespace downball::beats

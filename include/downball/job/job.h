@@ -1,0 +1,67 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/limits.h"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace downball::job {
+
+struct Song {
+    std::string file;    // as written; relative to the job's folder
+    double start_s = 0;  // song instant at record start
+    std::string licence; // the user's note on the right to use it; empty = warned about
+};
+
+struct Camera {
+    std::string name;
+    double sound_offset_s = 0;        // sound later than picture by this much in this camera's files
+    std::optional<double> distance_m; // for takes that say none
+    std::optional<double> capture_fps;
+};
+
+enum class LineEnd { crlf, lf };
+
+struct Lists {
+    LineEnd line_end = LineEnd::crlf; // of the EDL
+    bool absolute_urls = false;       // OTIO target_url: relative to the .otio, or file:///
+    std::optional<std::pair<std::string, std::string>>
+        media_root; // {from, to}: footage as the editor sees it
+};
+
+struct Sound {
+    double air_temperature_c = 20;
+    bool natural = true; // natural sound of the hits on A2
+    int fade_frames = 2;
+};
+
+// job.json as values. Paths stand as written; `folder` is where job.json lies and what they are relative to.
+struct Job {
+    std::string folder;
+    std::string name = "reel";
+    Song song;
+    std::vector<std::string> footage;
+    std::string log = "log.csv";
+    std::string out = "out";
+    std::map<std::string, std::string> players; // roster: id -> team
+    std::map<std::string, Camera> cameras;
+    Limits limits;
+    Sound sound;
+    Lists lists;
+};
+
+// Errors are Fault::bad_input; `where` is "PATH:line" for broken JSON, "PATH /json/pointer" for a value that
+// does not fit the schema or makes no sense (a rate without timecode, shortest over longest).
+Result<Job> read_job(std::string_view text, const std::string& path);
+
+// A job.json to start from: the song and folders given, everything else at its default and visible.
+std::string starter_job(const std::string& song, const std::vector<std::string>& footage,
+                        const std::string& name);
+
+} // namespace downball::job

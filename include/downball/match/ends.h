@@ -1,0 +1,20 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/shot_log.h"
+
+namespace downball::match {
+
+// Rules of beach volleyball as facts, sets counted from 1: sets 1 and 2 to 21, the third to 15, by two
+// points; teams change ends when the points' sum is a multiple of 7 (set 3: 5). Errors name an impossible
+// score.
+Result<void> check_score(int set, Score score);
+bool set_over(int set, Score score);
+
+// Changes of ends inside the set before the rally that starts at `score`: floor(sum / 7), or / 5; the change
+// that would fall on the set's last point does not happen.
+int changes_of_ends(int set, Score score);
+
+} // namespace downball::match

@@ -1,0 +1,19 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/media_info.h"
+
+#include <string>
+
+namespace downball::media {
+
+// Reads what a file says of itself; decodes only what the container leaves open. A file without video and
+// audio, or one that is no media at all, is Fault::bad_input.
+Result<MediaInfo> probe(const std::string& path);
+
+// Names and versions of the libraries in use, for --version.
+std::string library_versions();
+
+} // namespace downball::media

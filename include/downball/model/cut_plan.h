@@ -1,0 +1,58 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/time/fraction.h"
+#include "downball/time/tick.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace downball {
+
+// A contact held on a beat. error_s = record instant of the picture - beat instant; positive = picture late.
+struct Anchor {
+    std::size_t impact = 0; // index in Take::impacts
+    std::size_t beat = 0;   // index in BeatGrid::beats
+    double error_s = 0;
+};
+
+// One shot of the cut. Record frames count from record start (0), source frames from the clip's zero in
+// list frames (media seconds x delivery rate). Media seconds shown at record frame r:
+// (source_in + (r - record.in) x speed) / rate.
+struct PlannedShot {
+    std::string id;       // take id + anchor contact's id; cutaways: take id @ ordinal
+    std::size_t take = 0; // index in ShotLog::takes
+    FrameRange record;
+    Frame source_in;
+    Fraction speed{1};           // media seconds a record second; below 1 = slow motion
+    std::vector<Anchor> anchors; // the first one places the shot; more are welcome hits
+};
+
+// What one soft term gave: value before the weight, points = weight x value.
+struct TermScore {
+    std::string name;
+    double weight = 0;
+    double value = 0;
+    double points() const { return weight * value; }
+};
+
+struct CutPlan {
+    Frame length;
+    double song_start_s = 0;        // song instant at record frame 0
+    std::vector<PlannedShot> shots; // in record order, tiling [0, length)
+    std::vector<TermScore> terms;
+    double score = 0; // sum of the terms' points
+    double limit = 0; // no cut within the limits can score more than this (proven)
+    double gap() const { return limit > 0 ? (limit - score) / limit : 0; }
+};
+
+// Why no cut satisfies the limits: limits that cannot be met together, in the user's words, and for each the
+// nearest value that would do where that is known.
+struct Conflict {
+    std::vector<std::string> limits;
+    std::vector<std::string> remedies;
+};
+
+} // namespace downball

@@ -1,0 +1,24 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace downball {
+
+// A ball contact heard in a clip's own sound, at the microphone. Seconds are media seconds: they count from
+// the presentation of the clip's first video frame (of an audio-only file: its first presented sample).
+struct Heard {
+    double sound_s = 0;
+    double confidence = 0; // 0..1
+    double strength = 0;   // 0..1 within the clip: how hard the hit sounds
+};
+
+// Everything one clip's sound gave; notes tell what could not be listened to and why.
+struct Hearing {
+    std::vector<Heard> contacts; // in order
+    std::vector<std::string> notes;
+};
+
+} // namespace downball

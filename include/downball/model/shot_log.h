@@ -1,0 +1,65 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/model/media_info.h"
+#include "downball/model/tags.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace downball {
+
+// Hand meets ball, ready for the solver. Both instants are media seconds of the take's file. sound_s is when
+// the microphone heard it, picture_s when the picture shows it: sound_s less the camera's sound offset and
+// the time the sound took from the ball to the camera.
+struct Impact {
+    std::string id; // take id # instant in ms when first found
+    double sound_s = 0;
+    double picture_s = 0;
+    double confidence = 0; // 0..1; 1 for marks and for contacts the user wrote without a confidence
+    double strength = 0;   // 0..1 within the clip
+    ContactSource source = ContactSource::heard;
+    std::optional<Skill> skill; // where the log tells which of its skills this one is
+};
+
+struct Score {
+    int a = 0;
+    int b = 0;
+};
+
+// A row of the log: a usable stretch of a file and what it shows.
+struct Take {
+    std::string id;
+    std::size_t media = 0; // index in ShotLog::media
+    std::string reel;      // as logged; empty = to be made from the file name
+    std::string camera;
+    Kind kind = Kind::cutaway;
+    std::vector<std::string> players; // roster ids
+    std::vector<Skill> skills;        // in order of play
+    Size size = Size::unknown;
+    Angle angle = Angle::unknown;
+    Side side = Side::unknown;
+    int rating = 3;              // 1..5
+    double in_s = 0, out_s = 0;  // media seconds, half open
+    std::vector<Impact> impacts; // in order of picture_s
+    std::optional<double>
+        capture_fps;            // pictures a second of real life, where the container plays them slower
+    std::string moment;         // takes of one rally share it
+    int set = 0;                // 0 = not said
+    std::optional<Score> score; // when the rally began
+    int ends = 0;               // parity of the changes of ends before this rally: 0 or 1; 0 where not known
+    Use use = Use::free;
+    std::string note;
+    int order = 0; // place in the day: row order unless the log says better
+    int line = 0;  // in log.csv, for complaints
+};
+
+struct ShotLog {
+    std::vector<MediaInfo> media;
+    std::vector<Take> takes;
+    std::vector<std::string> notes; // things worth telling that are no errors
+};
+
+} // namespace downball

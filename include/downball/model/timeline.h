@@ -1,0 +1,70 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/model/tags.h"
+#include "downball/time/fraction.h"
+#include "downball/time/rate.h"
+#include "downball/time/timecode.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace downball {
+
+// A file the lists refer to. Source frames are list frames (media seconds x list rate, rounded once) and
+// count from `first`, the label of the file's first picture; one origin serves EDL and OTIO.
+struct TimelineMedia {
+    std::string path;         // absolute
+    std::string name;         // file name alone
+    std::string id;           // content hash
+    std::string reel;         // 1-8 of A-Z 0-9, unique per file
+    Frame first;              // start label in list frames; 0 if the file has none
+    Frame length;             // list frames available, rounded down
+    std::optional<Rate> rate; // of the media; nothing = variable or audio only
+    double duration_s = 0;
+    bool has_video = false;
+    int audio_channels = 0;
+};
+
+struct Marker {
+    Frame at; // record frames from record start
+    std::string name;
+};
+
+// Source and record as list frames: record from record start (add Timeline::start for labels), source
+// including the media's `first`. Source length = round(record length x speed).
+struct VideoEvent {
+    std::string shot;                 // PlannedShot::id
+    std::string take;                 // Take::id
+    std::optional<std::size_t> media; // index in Timeline::media; nothing = black
+    FrameRange record;
+    FrameRange source;
+    Fraction speed{1};
+    std::vector<Marker> contacts; // anchored contacts
+};
+
+struct AudioEvent {
+    std::size_t media = 0;
+    FrameRange record;
+    FrameRange source; // always at real speed
+    std::string shot;  // natural sound: the shot it belongs to; empty for the song
+    int fade_frames = 0;
+};
+
+struct Timeline {
+    std::string name;
+    Rate rate{25};
+    Counting counting = Counting::non_drop;
+    Frame start; // label of record frame 0
+    Frame length;
+    std::vector<TimelineMedia> media;
+    std::vector<VideoEvent> video;   // tiles [0, length)
+    std::vector<AudioEvent> song;    // channel A
+    std::vector<AudioEvent> natural; // channel A2; no two overlap
+    std::vector<Marker> sections;    // borders of the song's sections
+    std::vector<std::string> notes;  // what a reader of the lists may lose
+};
+
+} // namespace downball

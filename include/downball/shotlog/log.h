@@ -1,0 +1,93 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/heard.h"
+#include "downball/model/shot_log.h"
+#include "downball/text/csv.h"
+
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace downball::shotlog {
+
+// Columns of log.csv, in the order a new one is written. Columns that are not ours are kept as they are.
+std::span<const std::string> columns();
+
+// A contact cell holds "seconds" or "seconds:confidence" words; "-" says: listened to, nothing there.
+struct WrittenContact {
+    double seconds = 0;
+    double confidence = 1;
+};
+
+// One row with its cells understood, before the files are known.
+struct Row {
+    int line = 0;
+    std::string id, file, reel, camera;
+    Take tags; // only what the row alone tells: kind, players, skills, size ... note
+    // As the user wrote them: seconds ("12.5"), frames of the file ("312f") or a timecode label, which counts
+    // from the file's start label if it has one; empty = the file's start and end.
+    std::string in, out;
+    bool listened = false; // `contacts` is filled, with contacts or "-"
+    std::vector<WrittenContact> contacts;
+    std::vector<double> marks; // picture instants, seconds
+    std::optional<double> distance_m;
+};
+
+struct Log {
+    std::string path;
+    text::CsvTable table;
+    std::vector<Row> rows;
+    std::vector<std::string> notes;
+};
+
+// Reads log.csv. All complaints of all rows come in one Error, a line each ("line 12, column size: ...");
+// unknown tags name the nearest known one. `roster` is empty when any player id is welcome.
+Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<std::string>& roster);
+
+struct CameraSettings {
+    double sound_offset_s = 0;
+    std::optional<double> distance_m;
+    std::optional<double> capture_fps;
+};
+
+// What the log's files turned out to be, by the name that stands in its `file` column.
+struct Footage {
+    std::map<std::string, MediaInfo> media;
+    std::map<std::string, Hearing> heard; // by file; used for rows whose `contacts` are empty
+    std::map<std::string, CameraSettings> cameras;
+    double air_temperature_c = 20;
+};
+
+// Rows and files together: takes with impacts whose picture instants are known. Errors: a row whose file is
+// not among the media, in after out, marks or contacts outside the take; all in one Error.
+Result<ShotLog> bind(const Log& log, const Footage& footage);
+
+// Speed of sound in air, m/s: 343.2 sqrt((t + 273.15) / 293.15), ISO 9613-1:1993.
+double speed_of_sound(double air_temperature_c);
+
+// A clip found on the cards, to be entered.
+struct FoundClip {
+    std::string file; // as it shall stand in the log: relative to the job's folder
+    MediaInfo media;
+    std::optional<Hearing> hearing;
+};
+
+// The table brought up to date: rows, columns, order and the user's cells stay as they are; empty cells that
+// the files can fill (camera, contacts) are filled, new clips get rows with a guess of their kind, and rows
+// whose file is gone are named in `gone`. Merging again changes nothing.
+struct Merged {
+    text::CsvTable table;
+    std::size_t added = 0;
+    std::vector<std::string> gone;
+};
+Merged merge(const text::CsvTable& table, std::span<const FoundClip> found);
+
+// An empty log with all columns.
+text::CsvTable new_table();
+
+} // namespace downball::shotlog

@@ -1,0 +1,34 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/beat_grid.h"
+#include "downball/model/cut_plan.h"
+#include "downball/model/limits.h"
+#include "downball/model/shot_log.h"
+#include "downball/model/timeline.h"
+
+#include <string>
+
+namespace downball::timeline {
+
+struct Sources {
+    const CutPlan& plan;
+    const BeatGrid& beats;
+    const ShotLog& log;
+    const Limits& limits;
+    const MediaInfo& song;
+};
+
+struct BuildOptions {
+    std::string name = "reel";
+    bool natural_sound = true;
+    int fade_frames = 2;
+};
+
+// The cut as events that a list can hold: reels made unique, source ranges in list frames with the files'
+// start labels, song and natural sound laid. Errors: a source range outside its file, a timecode past 24 h.
+Result<Timeline> build(const Sources& sources, const BuildOptions& options);
+
+} // namespace downball::timeline

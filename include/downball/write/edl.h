@@ -1,0 +1,24 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/timeline.h"
+
+#include <string>
+#include <vector>
+
+namespace downball::write {
+
+struct EdlOptions {
+    bool crlf = true;
+};
+
+// One CMX3600-style list, or several where the cut has more than 999 events: each can be imported alone and
+// the record timecode runs on. Errors: a timecode that cannot be written.
+Result<std::vector<std::string>> edl(const Timeline& timeline, const EdlOptions& options = {});
+
+// The number an M2 line carries: frames a second of source played, in the list's rate, to one decimal.
+double m2_number(Fraction speed, Rate list_rate);
+
+} // namespace downball::write
