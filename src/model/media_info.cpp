@@ -1,0 +1,15 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/model/media_info.h"
+
+#include <algorithm>
+
+namespace downball {
+
+std::int64_t FrameTable::picture_at(double seconds) const {
+    if (constant) return std::max<std::int64_t>(0, frame_at(seconds, *constant).n);
+    const auto next = std::ranges::upper_bound(shown_s, seconds + 1e-9);
+    return std::max<std::int64_t>(0, next - shown_s.begin() - 1);
+}
+
+} // namespace downball
