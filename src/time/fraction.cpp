@@ -30,7 +30,7 @@ Fraction reduced(Wide num, Wide den) {
     const Wide common = greatest_common_divisor(num, den);
     num /= common;
     den /= common;
-    constexpr Wide most = std::numeric_limits<std::int64_t>::max();
+    [[maybe_unused]] constexpr Wide most = std::numeric_limits<std::int64_t>::max();
     assert(num <= most && num >= -most && den <= most);
     return {static_cast<std::int64_t>(num), static_cast<std::int64_t>(den)};
 }
