@@ -24,7 +24,8 @@ struct CsvTable {
     int column(std::string_view name) const;
 };
 
-// RFC 4180 in UTF-8; also ';' or tab as the separator, found from the header. Empty lines are passed over.
+// RFC 4180 in UTF-8; also ';' or tab as the separator, found from the header. Empty lines are passed over,
+// rows shorter than the header are filled up with empty cells. Line ends of CR alone are written as LF.
 // Errors: Fault::bad_input with where = "name:line" for a quote that is never closed, a row longer than the
 // header, a name that stands twice in the header, no header, bytes that are no UTF-8.
 Result<CsvTable> read_csv(std::string_view text, const std::string& name);

@@ -4,8 +4,9 @@
 
 #include "downball/base/result.h"
 
+#include <cassert>
+#include <concepts>
 #include <cstdint>
-#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -26,8 +27,12 @@ class Json {
     Json() = default; // null
     Json(std::nullptr_t) {}
     Json(bool value) : value_(value) {}
-    Json(int value) : value_(std::int64_t{value}) {}
-    Json(std::int64_t value) : value_(value) {}
+    // Any whole number; one that does not fit 64 signed bits is a broken promise (assert).
+    template <class T>
+    requires(std::integral<T> && !std::same_as<T, bool>) Json(T value)
+        : value_(static_cast<std::int64_t>(value)) {
+        assert(std::in_range<std::int64_t>(value));
+    }
     Json(double value) : value_(value) {}
     Json(const char* value) : value_(std::string(value)) {}
     Json(std::string_view value) : value_(std::string(value)) {}
@@ -45,7 +50,7 @@ class Json {
 
     // The value as that type; asking for another type than it holds is a broken promise (assert).
     bool boolean() const;
-    std::int64_t integer() const;
+    std::int64_t integer() const; // also of a double that is whole, as the schemas take 25.0 for an integer
     double number() const;
     const std::string& string() const;
     const JsonArray& array() const;
@@ -62,11 +67,13 @@ class Json {
     std::variant<std::monostate, bool, std::int64_t, double, std::string, JsonArray, JsonObject> value_;
 };
 
-// Strict JSON in UTF-8: no BOM, comments, trailing commas, double keys, NaN or infinity. Errors are
-// Fault::bad_input with where = "name:line" ("job.json:12").
+// Strict JSON in UTF-8: no BOM, comments, trailing commas, double keys, NaN or infinity, and nothing nested
+// deeper than 200. Errors are Fault::bad_input with where = "name:line" ("job.json:12"), and the column in
+// the text of the error.
 Result<Json> parse_json(std::string_view text, const std::string& name);
 
-// Two-space indent, members in their order, a final newline; doubles in the shortest form that reads back.
+// Two-space indent, members in their order, a final newline; doubles in the shortest form that reads back
+// as a double, so a whole one keeps its ".0".
 // Arrays of nothing but numbers, and empty ones, stand on one line. Valid UTF-8 is kept, anything else
 // becomes U+FFFD.
 std::string to_text(const Json& value);

@@ -1,0 +1,97 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "support/catch.h"
+
+#include "downball/text/csv.h"
+
+using namespace downball;
+using namespace downball::text;
+using Row = std::vector<std::string>;
+
+namespace {
+
+CsvTable table_of(std::string_view text) {
+    const auto table = read_csv(text, "log.csv");
+    if (!table) FAIL(to_string(table.error()));
+    return *table;
+}
+
+std::string error_of(std::string_view text) {
+    const auto table = read_csv(text, "log.csv");
+    REQUIRE_FALSE(table);
+    CHECK(table.error().fault == Fault::bad_input);
+    return to_string(table.error());
+}
+
+} // namespace
+
+// RFC 4180, section 2, rules 1-7: its own lines, under a header.
+TEST_CASE("the examples of RFC 4180 are read as it says") {
+    CHECK(table_of("field_name1,field_name2,field_name3\r\naaa,bbb,ccc\r\nzzz,yyy,xxx\r\n").rows ==
+          std::vector<Row>{{"aaa", "bbb", "ccc"}, {"zzz", "yyy", "xxx"}});
+    CHECK(table_of("a,b,c\r\naaa,bbb,ccc\r\nzzz,yyy,xxx").rows.size() == 2);
+    CHECK(table_of("a,b,c\r\n\"aaa\",\"bbb\",\"ccc\"\r\nzzz,yyy,xxx").rows[0] == Row{"aaa", "bbb", "ccc"});
+    CHECK(table_of("a,b,c\r\n\"aaa\",\"b\r\nbb\",\"ccc\"\r\nzzz,yyy,xxx").rows ==
+          std::vector<Row>{{"aaa", "b\r\nbb", "ccc"}, {"zzz", "yyy", "xxx"}});
+    CHECK(table_of("a,b,c\r\n\"aaa\",\"b\"\"bb\",\"ccc\"").rows[0] == Row{"aaa", "b\"bb", "ccc"});
+}
+
+TEST_CASE("blanks belong to the cell") {
+    CHECK(table_of("a,b\n x , y\n").rows[0] == Row{" x ", " y"});
+}
+
+TEST_CASE("lines are those of the file, also past line ends inside quotes and empty lines") {
+    const CsvTable table = table_of("a,b\n\n1,\"two\nlines\"\n\r\n3,4\n");
+    REQUIRE(table.rows.size() == 2);
+    CHECK(table.lines == std::vector<int>{3, 6});
+}
+
+TEST_CASE("the separator is found from the header") {
+    CHECK(table_of("a;b,c;d\n1;2,5;3\n").rows[0] == Row{"1", "2,5", "3"});
+    CHECK(table_of("a\tb\n1\t2;3\n").rows[0] == Row{"1", "2;3"});
+    CHECK(table_of("\"x;y;z\",b\n1,2\n").header == Row{"x;y;z", "b"});
+    CHECK(table_of("only\n1\n").separator == ',');
+}
+
+TEST_CASE("short rows are padded, long ones refused with their line") {
+    CHECK(table_of("a,b,c\n1\n").rows[0] == Row{"1", "", ""});
+    CHECK(error_of("a,b\n1,2\n1,2,3\n").starts_with("log.csv:3: found 3 cells, expected at most 2"));
+}
+
+TEST_CASE("broken tables are answered with the line") {
+    CHECK(error_of("a,b\n1,2\n3,\"open\n4,5\n").starts_with("log.csv:3: a quote is opened here"));
+    CHECK(error_of("a,b\n1,x\"y\n").starts_with("log.csv:2: a quote stands inside"));
+    CHECK(error_of("a,b\n1,\"x\"y\n").starts_with("log.csv:2: "));
+    CHECK(error_of("a,b\n1,\xFF\n").starts_with("log.csv:2: found bytes that are no UTF-8"));
+    CHECK(error_of(std::string_view("a,b\n1,\0\n", 8)).starts_with("log.csv:2: found a zero byte"));
+    CHECK(error_of("a,b,A \n").starts_with("log.csv:1: the column \"A\" stands twice"));
+    CHECK(error_of("").starts_with("log.csv:1: the table is empty"));
+    CHECK(error_of("\n\n").starts_with("log.csv:1: the table is empty"));
+}
+
+TEST_CASE("a column is found whatever its case and blanks") {
+    const CsvTable table = table_of("Id, File ,NOTE\n");
+    CHECK(table.column("file") == 1);
+    CHECK(table.column("note") == 2);
+    CHECK(table.column("kind") == -1);
+}
+
+TEST_CASE("law: a table that is written and read again is the same, in the form it came") {
+    for (const std::string_view text : {"a,b\r\n1,\"x,\"\"y\"\"\"\r\n",
+                                        "\xEF\xBB\xBF"
+                                        "a;b\n=1+1;\"li\nne\"\n",
+                                        "a\tb\n-\t+\n", "a\n\"\"\n", "a,b,c\n,,\n"}) {
+        const CsvTable table = table_of(text);
+        CHECK(write_csv(table) == text);
+        const CsvTable again = table_of(write_csv(table));
+        CHECK(again.rows == table.rows);
+        CHECK(again.header == table.header);
+        CHECK(again.lines == table.lines);
+    }
+}
+
+TEST_CASE("only line ends of CR are understood as rows too") {
+    const CsvTable table = table_of("a,b\r1,2\r3,4\r");
+    CHECK(table.rows == std::vector<Row>{{"1", "2"}, {"3", "4"}});
+    CHECK(table.lines == std::vector<int>{2, 3});
+}
