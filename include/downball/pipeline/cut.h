@@ -1,0 +1,31 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/cut_plan.h"
+#include "downball/pipeline/talk.h"
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace downball::pipeline {
+
+struct CutOptions {
+    bool force = false; // overwrite outputs that are not ours or were changed since
+};
+
+struct CutDone {
+    std::vector<std::string> files; // written, in the order to open them
+    CutPlan plan;
+    std::vector<std::string> warnings;
+};
+
+// The whole job: reads job and log, listens to song and clips, solves, has the checker judge the cut, writes
+// EDL, OTIO and report together or not at all. `job` is job.json or its folder. A Conflict is an answer: the
+// last outputs stay as they are.
+Result<std::variant<CutDone, Conflict>> cut(const std::string& job, const CutOptions& options,
+                                            const Talk& talk);
+
+} // namespace downball::pipeline

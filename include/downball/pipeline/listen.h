@@ -1,0 +1,40 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/long_work.h"
+#include "downball/base/result.h"
+#include "downball/model/beat_grid.h"
+#include "downball/model/heard.h"
+#include "downball/model/media_info.h"
+
+#include <functional>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace downball::pipeline {
+
+// Beats of a song file. Errors are of the file: not there, no sound, shorter than 2 s.
+Result<BeatGrid> find_beats(const std::string& path, const LongWork& work = {});
+
+// Contacts in one clip, media seconds, from confidence `floor` up (0 = every candidate).
+Result<Hearing> find_contacts(const std::string& path, double floor, const LongWork& work = {});
+
+// What several clips turned out to be.
+struct Surveyed {
+    std::map<std::string, MediaInfo> media; // by the path asked for
+    std::map<std::string, Hearing> heard;   // of those that were listened to
+    std::map<std::string, Error> failed;    // probe or decode
+};
+
+struct Wanted {
+    std::string path;
+    bool listen = true; // a clip without sound is not listened to, whatever this says
+};
+
+// Probes and listens to clips on all cores; what comes back does not depend on their number. A file that
+// fails stops nothing. Contacts come from confidence `floor` up.
+Result<Surveyed> survey(const std::vector<Wanted>& clips, double floor, const LongWork& work = {});
+
+} // namespace downball::pipeline

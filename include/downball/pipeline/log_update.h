@@ -1,0 +1,30 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/pipeline/talk.h"
+
+#include <string>
+#include <vector>
+
+namespace downball::pipeline {
+
+struct LogChange {
+    std::string log;               // path of log.csv
+    std::string job;               // path of job.json
+    std::size_t clips = 0;         // found in the footage folders
+    std::size_t added = 0;         // rows
+    std::vector<std::string> gone; // files that rows name and nobody finds
+    bool written = false;          // false = the log was up to date already
+};
+
+// Starts a job in folder `into`: job.json for the song and the footage folder, and log.csv with a row a clip.
+// Errors: no clips, no song, a job.json or log.csv that is there already (Fault::cannot_write).
+Result<LogChange> start_job(const std::string& footage, const std::string& song, const std::string& into,
+                            const Talk& talk);
+
+// Brings log.csv up to date with the footage folders of the job; rows, columns and cells of the user's stay.
+Result<LogChange> update_log(const std::string& job, const Talk& talk);
+
+} // namespace downball::pipeline

@@ -1,0 +1,146 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/commands.h"
+
+#include "downball/impacts/impact_finder.h"
+#include "downball/pipeline/cut.h"
+#include "downball/pipeline/listen.h"
+#include "downball/pipeline/log_update.h"
+#include "downball/write/listing.h"
+
+#include <fmt/format.h>
+
+namespace downball::cli {
+
+namespace {
+
+int fail(const Error& error) {
+    complain(to_string(error));
+    return exit_status(error.fault);
+}
+
+int show(std::string_view text) {
+    if (print(text)) return 0;
+    return fail({Fault::cannot_write, "cannot write the result to the standard output", ""});
+}
+
+LongWork long_work(const pipeline::Talk& talk, std::string stage) {
+    LongWork work;
+    work.stop = talk.stop;
+    work.progress = [say = talk.progress, stage = std::move(stage)](double done) { say(stage, done); };
+    return work;
+}
+
+std::string count(std::size_t number, std::string_view one, std::string_view many) {
+    return fmt::format("{} {}", number, number == 1 ? one : many);
+}
+
+void tell_change(const pipeline::LogChange& change, const pipeline::Talk& talk) {
+    talk.line(fmt::format("{} found, {} added to {}", count(change.clips, "clip", "clips"),
+                          count(change.added, "row", "rows"), change.log));
+    for (const auto& file : change.gone)
+        talk.line(fmt::format("gone: {} (its rows are kept)", file));
+    if (!change.written) talk.line("the log was up to date already");
+}
+
+int carry_out(const std::monostate&, const pipeline::Talk&) {
+    return exit_status(Fault::usage);
+}
+
+int carry_out(const NewCommand& command, const pipeline::Talk& talk) {
+    const auto change = pipeline::start_job(command.footage, command.song, command.into, talk);
+    if (!change) return fail(change.error());
+    tell_change(*change, talk);
+    talk.line(fmt::format("tag the rows of {}, then: downball cut {}", change->log, change->job));
+    return show(fmt::format("{}\n{}\n", change->job, change->log));
+}
+
+int carry_out(const LogCommand& command, const pipeline::Talk& talk) {
+    const auto change = pipeline::update_log(command.job, talk);
+    if (!change) return fail(change.error());
+    tell_change(*change, talk);
+    return show(change->log + "\n");
+}
+
+int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
+    const auto grid = pipeline::find_beats(command.song, long_work(talk, "listening to the song"));
+    if (!grid) return fail(grid.error());
+    if (grid->beats.empty())
+        return fail(
+            {Fault::bad_input, "no beat was found in this file; is it music with a beat?", command.song});
+    if (grid->confidence < 0.5)
+        talk.line(fmt::format("low confidence ({:.2f}): these may not be the beats", grid->confidence));
+    return show(command.json ? write::beat_json(*grid, command.song) : write::beat_lines(*grid));
+}
+
+int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
+    int status = 0;
+    for (const auto& clip : command.clips) {
+        const auto hearing = pipeline::find_contacts(clip, command.floor.value_or(impacts::default_floor),
+                                                     long_work(talk, "listening to the clip"));
+        if (!hearing) {
+            status = fail(hearing.error());
+            continue;
+        }
+        for (const auto& note : hearing->notes)
+            talk.line(clip + ": " + note);
+        const int shown =
+            show(command.json ? write::impact_json(*hearing, clip) : write::impact_lines(*hearing));
+        if (shown != 0) return shown;
+    }
+    return status;
+}
+
+int tell_conflict(const Conflict& conflict) {
+    std::string text = "No cut satisfies these limits together:\n";
+    for (const auto& limit : conflict.limits)
+        text += "  - " + limit + "\n";
+    if (!conflict.remedies.empty()) text += "What would do:\n";
+    for (const auto& remedy : conflict.remedies)
+        text += "  - " + remedy + "\n";
+    const int shown = show(text);
+    return shown != 0 ? shown : exit_status(Fault::no_cut);
+}
+
+int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
+    const auto outcome = pipeline::cut(command.job, {command.force}, talk);
+    if (!outcome) return fail(outcome.error());
+    if (const auto* conflict = std::get_if<Conflict>(&*outcome)) return tell_conflict(*conflict);
+    const auto& done = std::get<pipeline::CutDone>(*outcome);
+    for (const auto& warning : done.warnings)
+        talk.line("note: " + warning);
+    std::size_t hits = 0;
+    for (const auto& shot : done.plan.shots)
+        hits += shot.anchors.size();
+    talk.line(fmt::format("{}, {} on the beat; score {:.2f} of at most {:.2f} (gap {:.1f} %)",
+                          count(done.plan.shots.size(), "shot", "shots"), count(hits, "contact", "contacts"),
+                          done.plan.score, done.plan.limit, 100 * done.plan.gap()));
+    return show(fmt::format("{}\n", fmt::join(done.files, "\n")));
+}
+
+} // namespace
+
+int exit_status(Fault fault) {
+    switch (fault) {
+    case Fault::internal:
+        return 1;
+    case Fault::usage:
+        return 2;
+    case Fault::bad_input:
+        return 3;
+    case Fault::no_cut:
+        return 4;
+    case Fault::cannot_write:
+        return 5;
+    case Fault::interrupted:
+        return 130;
+    }
+    return 1;
+}
+
+int run(const Options& options, Terminal& terminal, std::stop_token stop) {
+    const auto talk = terminal.talk(std::move(stop));
+    return std::visit([&](const auto& command) { return carry_out(command, talk); }, options.command);
+}
+
+} // namespace downball::cli

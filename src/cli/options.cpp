@@ -1,0 +1,86 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/options.h"
+
+#include "downball/media/probe.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace downball::cli {
+
+Result<std::variant<Options, Answer>> parse_options(int argc, const char* const* argv) {
+    using Parsed = std::variant<Options, Answer>;
+    Options options;
+    NewCommand start;
+    LogCommand log;
+    BeatsCommand beats;
+    ImpactsCommand impacts;
+    CutCommand cut;
+
+    CLI::App app("Cuts tagged sport clips to one song, so that the ball is struck on the beat.", "downball");
+    app.require_subcommand(0, 1);
+    app.failure_message(CLI::FailureMessage::simple);
+    bool version = false;
+    app.add_flag("--version", version, "Print the version and those of the libraries");
+    app.add_flag("-q,--quiet", options.quiet, "Say nothing but results and errors");
+
+    const auto command = [&](const std::string& name, const std::string& text) {
+        auto* sub = app.add_subcommand(name, text);
+        sub->fallthrough();
+        return sub;
+    };
+    auto* on_new = command("new", "Scan a folder of footage; start job.json and log.csv");
+    on_new->add_option("FOLDER", start.footage, "Folder with the clips; folders below it are searched too")
+        ->required();
+    on_new->add_option("--music", start.song, "The song")->required();
+    on_new->add_option("--in", start.into, "Folder for job.json and log.csv")->capture_default_str();
+
+    auto* on_log = command("log", "Bring log.csv up to date with the footage and listen to new clips");
+    on_log->add_option("JOB", log.job, "job.json or its folder")->required();
+
+    auto* on_beats = command("beats", "Print the beats of a song: seconds <TAB> position in bar");
+    on_beats->add_option("TRACK", beats.song, "The song")->required();
+    on_beats->add_flag("--json", beats.json, "Print all that is known, as JSON");
+
+    auto* on_impacts =
+        command("impacts", "Print the ball contacts heard in a clip: seconds <TAB> confidence");
+    on_impacts->add_option("CLIP", impacts.clips, "The clip; several with --json")->required();
+    on_impacts->add_flag("--json", impacts.json, "Print all that is known, as JSON, one document a clip");
+    on_impacts
+        ->add_option("--floor", impacts.floor, "Print from this confidence up; 0 = every candidate [0.5]")
+        ->check(CLI::Range(0.0, 1.0));
+
+    auto* on_cut = command("cut", "Solve the job and write the edit lists and the report");
+    on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
+    on_cut->add_flag("--force", cut.force, "Overwrite outputs that the last run did not write");
+
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::CallForHelp&) {
+        return Parsed{Answer{app.help()}};
+    } catch (const CLI::ParseError& problem) {
+        return Error{Fault::usage, fmt::format("{}; `downball --help` lists the commands", problem.what()),
+                     ""};
+    }
+    if (version)
+        return Parsed{Answer{fmt::format("downball {}\n{}", DOWNBALL_VERSION, media::library_versions())}};
+    if (*on_new)
+        options.command = start;
+    else if (*on_log)
+        options.command = log;
+    else if (*on_beats)
+        options.command = beats;
+    else if (*on_impacts)
+        options.command = impacts;
+    else if (*on_cut)
+        options.command = cut;
+    else
+        return Error{Fault::usage, "no command given; `downball --help` lists them", ""};
+    if (impacts.clips.size() > 1 && !impacts.json)
+        return Error{Fault::usage,
+                     "several clips at once need --json, which says which contact is of which clip", ""};
+    return Parsed{options};
+}
+
+} // namespace downball::cli

@@ -1,0 +1,49 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace downball::cli {
+
+struct NewCommand {
+    std::string footage;
+    std::string song;
+    std::string into = ".";
+};
+struct LogCommand {
+    std::string job;
+};
+struct BeatsCommand {
+    std::string song;
+    bool json = false;
+};
+struct ImpactsCommand {
+    std::vector<std::string> clips;
+    bool json = false;
+    std::optional<double> floor;
+};
+struct CutCommand {
+    std::string job;
+    bool force = false;
+};
+
+struct Options {
+    std::variant<std::monostate, NewCommand, LogCommand, BeatsCommand, ImpactsCommand, CutCommand> command;
+    bool quiet = false;
+};
+
+// Help or the version was asked for: text for stdout, exit 0.
+struct Answer {
+    std::string text;
+};
+
+// The command line as a value. Errors: Fault::usage.
+Result<std::variant<Options, Answer>> parse_options(int argc, const char* const* argv);
+
+} // namespace downball::cli

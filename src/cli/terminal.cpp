@@ -1,0 +1,53 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/terminal.h"
+
+#include <cstdio>
+#include <fmt/format.h>
+#include <unistd.h>
+
+namespace downball::cli {
+
+Terminal::Terminal(bool quiet) : quiet_(quiet), terminal_(!quiet && ::isatty(STDERR_FILENO) == 1) {}
+
+Terminal::~Terminal() {
+    clear_progress();
+}
+
+void Terminal::say(std::string_view line) {
+    if (quiet_) return;
+    clear_progress();
+    fmt::print(stderr, "{}\n", line);
+}
+
+void Terminal::progress(std::string_view stage, double done) {
+    if (!terminal_) return;
+    auto line = fmt::format("{}: {:3.0f} %", stage, 100 * done);
+    if (line == shown_) return;
+    clear_progress();
+    fmt::print(stderr, "{}", line);
+    std::fflush(stderr);
+    shown_ = std::move(line);
+}
+
+pipeline::Talk Terminal::talk(std::stop_token stop) {
+    return {[this](std::string_view line) { say(line); },
+            [this](std::string_view stage, double done) { progress(stage, done); }, std::move(stop)};
+}
+
+void Terminal::clear_progress() {
+    if (shown_.empty()) return;
+    fmt::print(stderr, "\r{:{}}\r", "", shown_.size());
+    std::fflush(stderr);
+    shown_.clear();
+}
+
+void complain(std::string_view line) {
+    fmt::print(stderr, "downball: {}\n", line);
+}
+
+bool print(std::string_view text) {
+    return std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+}
+
+} // namespace downball::cli

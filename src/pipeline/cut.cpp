@@ -1,0 +1,156 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/pipeline/cut.h"
+
+#include "pipeline/gather.h"
+#include "pipeline/last_outputs.h"
+#include "pipeline/places.h"
+
+#include "downball/base/text.h"
+#include "downball/pipeline/files.h"
+#include "downball/solve/solve.h"
+#include "downball/timeline/build.h"
+#include "downball/write/edl.h"
+#include "downball/write/otio.h"
+#include "downball/write/report.h"
+
+#include <filesystem>
+#include <fmt/format.h>
+
+namespace downball::pipeline {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// What the user should hear about before showing the reel to anybody.
+std::vector<std::string> warnings_for(const Material& material, const CutPlan& plan) {
+    std::vector<std::string> warnings = material.log.notes;
+    const auto& limits = material.job.limits;
+    if (material.beats.confidence < 0.5)
+        warnings.push_back(
+            fmt::format("the beats of the song are uncertain (confidence {:.2f}): listen before you "
+                        "trust the cut",
+                        material.beats.confidence));
+    if (trim(material.job.song.licence).empty())
+        warnings.push_back(
+            "no note on the song's licence: a reel that is shown needs the rights to the composition "
+            "and to the recording; say in song.licence what you have");
+    if (limits.delivery.length_s &&
+        nearest_frame(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
+        warnings.push_back(fmt::format(
+            "{:.2f} s were asked for; the song gives {:.2f} s from its start at {:.2f} s",
+            *limits.delivery.length_s, to_seconds(plan.length, limits.delivery.rate), plan.song_start_s));
+    // A broadcaster's guide takes a cut for a flash and allows one per third of a second; WCAG 2.3.1 forbids
+    // more than three flashes in a second.
+    std::size_t quick = 0;
+    for (const auto& shot : plan.shots)
+        if (to_seconds(shot.record.length(), limits.delivery.rate) < 1.0 / 3 - 1e-9) ++quick;
+    if (quick > 0)
+        warnings.push_back(
+            fmt::format("{} shots are shorter than a third of a second: such a run of cuts can hurt "
+                        "photosensitive viewers; check it and say so where the reel is shown",
+                        quick));
+    return warnings;
+}
+
+struct Texts {
+    std::vector<std::pair<std::string, std::string>> files; // path, content; the report last
+};
+
+Result<Texts> write_all(const Material& material, const CutPlan& plan, const Timeline& timeline,
+                        const std::vector<std::string>& warnings) {
+    const auto& job = material.job;
+    const auto folder = from_folder(job.folder, job.out);
+    const auto at = [&](const std::string& ending) {
+        return (fs::path(folder) / (job.name + ending)).string();
+    };
+
+    Texts texts;
+    const auto lists = write::edl(timeline, {.crlf = job.lists.line_end == job::LineEnd::crlf});
+    if (!lists) return lists.error();
+    for (std::size_t i = 0; i < lists->size(); ++i)
+        texts.files.emplace_back(at(lists->size() == 1 ? ".edl" : fmt::format("-part{}.edl", i + 1)),
+                                 (*lists)[i]);
+
+    write::OtioOptions options;
+    options.folder = fs::absolute(folder).lexically_normal().string();
+    options.absolute_urls = job.lists.absolute_urls;
+    options.media_root = job.lists.media_root;
+    auto otio = write::otio(timeline, options);
+    if (!otio) return otio.error();
+    texts.files.emplace_back(at(".otio"), std::move(*otio));
+
+    std::vector<std::pair<std::string, std::string>> hashes;
+    for (const auto& [path, content] : texts.files)
+        hashes.emplace_back(fs::path(path).filename().string(), content_hash(content));
+    texts.files.emplace_back(at(".report.json"),
+                             write::report({timeline, plan, material.beats, material.log, job.limits,
+                                            job.song.file, warnings, hashes}));
+    return texts;
+}
+
+Result<void> put_in_place(const Texts& texts, bool force) {
+    std::vector<std::string> lists;
+    for (const auto& [path, content] : texts.files)
+        lists.push_back(path);
+    const auto report = lists.back();
+    lists.pop_back();
+    if (auto made = make_folder(fs::path(report).parent_path().string()); !made) return made;
+    if (!force)
+        if (auto allowed = may_overwrite(report, lists); !allowed) return allowed;
+    OutputSet outputs;
+    for (const auto& [path, content] : texts.files)
+        if (auto added = outputs.add(path, content); !added) return added;
+    return outputs.commit();
+}
+
+} // namespace
+
+Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const CutOptions& options,
+                                            const Talk& talk) {
+    auto gathered = gather(job_path, talk);
+    if (!gathered) return gathered.error();
+    const Material& material = *gathered;
+    const auto& limits = material.job.limits;
+
+    // The song is an event of the lists, whose source begins on a whole list frame.
+    const auto song_start = nearest_frame(material.job.song.start_s, limits.delivery.rate);
+    const solve::Problem problem{material.beats, material.log, limits,
+                                 to_seconds(song_start, limits.delivery.rate)};
+    LongWork solving;
+    solving.stop = talk.stop;
+    if (talk.progress) solving.progress = [&](double done) { talk.progress("choosing shots", done); };
+    auto outcome = solve::solve(problem, solving);
+    if (talk.stop.stop_requested())
+        return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+    if (auto* conflict = std::get_if<Conflict>(&outcome))
+        return std::variant<CutDone, Conflict>{std::move(*conflict)};
+    auto& plan = std::get<CutPlan>(outcome);
+    if (const auto breaches = solve::check(problem, plan); !breaches.empty())
+        return Error{Fault::internal,
+                     "the cut that was found breaks limits, so nothing was written: " + join(breaches, "; "),
+                     ""};
+
+    auto timeline = timeline::build({plan, material.beats, material.log, limits, material.song},
+                                    {.name = material.job.name,
+                                     .natural_sound = material.job.sound.natural,
+                                     .fade_frames = material.job.sound.fade_frames,
+                                     .folder = fs::current_path().string()});
+    if (!timeline) return timeline.error();
+    auto warnings = warnings_for(material, plan);
+    warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
+
+    const auto texts = write_all(material, plan, *timeline, warnings);
+    if (!texts) return texts.error();
+    if (auto placed = put_in_place(*texts, options.force); !placed) return placed.error();
+
+    CutDone done;
+    for (const auto& [path, content] : texts->files)
+        done.files.push_back(path);
+    done.plan = std::move(plan);
+    done.warnings = std::move(warnings);
+    return std::variant<CutDone, Conflict>{std::move(done)};
+}
+
+} // namespace downball::pipeline

@@ -1,0 +1,140 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/pipeline/files.h"
+
+#include <cerrno>
+#include <cstring>
+#include <fcntl.h>
+#include <filesystem>
+#include <fmt/format.h>
+#include <fstream>
+#include <iterator>
+#include <sys/stat.h>
+#include <unistd.h>
+#include <xxhash.h>
+
+namespace downball::pipeline {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::uintmax_t largest_text = 256u << 20;
+
+Error cannot_write(const std::string& path, int problem) {
+    std::string advice;
+    switch (problem) {
+    case ENOSPC:
+    case EDQUOT:
+    case EFBIG:
+        advice = "the disk is full; free some space or set another `out` folder in job.json";
+        break;
+    case EACCES:
+    case EPERM:
+    case EROFS:
+        advice = "there is no right to write there; change the folder's rights or set another `out` folder "
+                 "in job.json";
+        break;
+    case ENOENT:
+    case ENOTDIR:
+        advice = "the folder is not there; make it first";
+        break;
+    default:
+        advice = std::strerror(problem);
+    }
+    return {Fault::cannot_write, fmt::format("cannot write this file: {}", advice), path};
+}
+
+// A file that is being written; closed in any case.
+class Descriptor {
+  public:
+    explicit Descriptor(int number) : number_(number) {}
+    Descriptor(const Descriptor&) = delete;
+    Descriptor& operator=(const Descriptor&) = delete;
+    ~Descriptor() {
+        if (number_ >= 0) ::close(number_);
+    }
+    int get() const { return number_; }
+    int close() {
+        const int result = ::close(number_);
+        number_ = -1;
+        return result;
+    }
+
+  private:
+    int number_;
+};
+
+// 0, or the errno of what went wrong.
+int write_all(int file, std::string_view content) {
+    while (!content.empty()) {
+        const auto written = ::write(file, content.data(), content.size());
+        if (written < 0 && errno == EINTR) continue;
+        if (written < 0) return errno;
+        content.remove_prefix(static_cast<std::size_t>(written));
+    }
+    return ::fsync(file) < 0 && errno != EINVAL ? errno : 0;
+}
+
+} // namespace
+
+Result<std::string> read_text(const std::string& path) {
+    std::error_code problem;
+    const auto status = fs::status(path, problem);
+    if (!fs::exists(status)) return Error{Fault::bad_input, "there is no such file; check the path", path};
+    if (fs::is_directory(status))
+        return Error{Fault::bad_input, "this is a folder; a file was expected", path};
+    const auto size = fs::file_size(path, problem);
+    if (!problem && size > largest_text)
+        return Error{Fault::bad_input, "this text file is larger than 256 MiB; is it the right one?", path};
+    std::ifstream file(path, std::ios::binary);
+    if (!file)
+        return Error{Fault::bad_input, fmt::format("cannot read this file: {}", std::strerror(errno)), path};
+    std::string content{std::istreambuf_iterator<char>(file), {}};
+    if (file.bad())
+        return Error{Fault::bad_input, "reading this file broke off; is the disk all right?", path};
+    return content;
+}
+
+std::string content_hash(std::string_view content) {
+    return fmt::format("{:016x}", XXH3_64bits(content.data(), content.size()));
+}
+
+OutputSet::~OutputSet() {
+    for (const auto& file : pending_)
+        ::unlink(file.temporary.c_str());
+}
+
+Result<void> OutputSet::add(const std::string& path, std::string_view content) {
+    const auto target = fs::path(path);
+    std::error_code ignored;
+    if (fs::is_directory(target, ignored))
+        return Error{Fault::cannot_write, "a folder stands where this file should go; move it away", path};
+    // The process id keeps two runs from writing into each other's file.
+    const auto temporary =
+        (target.parent_path() / fmt::format(".{}.{}.part", target.filename().string(), ::getpid())).string();
+    Descriptor file(::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
+    if (file.get() < 0) return cannot_write(path, errno);
+    pending_.push_back({temporary, path});
+    if (const int problem = write_all(file.get(), content)) return cannot_write(path, problem);
+    if (file.close() < 0) return cannot_write(path, errno);
+    return {};
+}
+
+Result<void> OutputSet::commit() {
+    while (!pending_.empty()) {
+        const auto& file = pending_.front();
+        if (::rename(file.temporary.c_str(), file.path.c_str()) < 0) return cannot_write(file.path, errno);
+        pending_.erase(pending_.begin());
+    }
+    return {};
+}
+
+Result<void> make_folder(const std::string& path) {
+    std::error_code problem;
+    fs::create_directories(path, problem);
+    if (problem) return cannot_write(path, problem.value());
+    return {};
+}
+
+} // namespace downball::pipeline

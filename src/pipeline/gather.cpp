@@ -1,0 +1,125 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "pipeline/gather.h"
+
+#include "pipeline/places.h"
+
+#include "downball/impacts/impact_finder.h"
+#include "downball/media/probe.h"
+#include "downball/pipeline/files.h"
+#include "downball/pipeline/listen.h"
+#include "downball/shotlog/log.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <set>
+
+namespace downball::pipeline {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+LongWork stage(const Talk& talk, std::string name) {
+    LongWork work;
+    work.stop = talk.stop;
+    if (talk.progress)
+        work.progress = [say = talk.progress, name = std::move(name)](double done) { say(name, done); };
+    return work;
+}
+
+// Clips the log speaks of; a clip is listened to if some row of it is an action that nobody has listened to.
+std::vector<Wanted> wanted_clips(const shotlog::Log& log, const std::string& folder) {
+    std::map<std::string, bool> clips;
+    for (const auto& row : log.rows)
+        clips[from_folder(folder, row.file)] |=
+            row.tags.kind == Kind::action && !row.listened && row.tags.use != Use::never;
+    std::vector<Wanted> wanted;
+    for (const auto& [path, listen] : clips)
+        wanted.push_back({path, listen});
+    return wanted;
+}
+
+// One error for all clips that failed. A row that is never used may name a clip that is gone: it is left out.
+Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const std::string& folder) {
+    std::string complaints;
+    std::erase_if(log.rows, [&](const shotlog::Row& row) {
+        const auto failure = surveyed.failed.find(from_folder(folder, row.file));
+        if (failure == surveyed.failed.end()) return false;
+        if (row.tags.use == Use::never) return true;
+        complaints += fmt::format("{}line {}, {}: {}", complaints.empty() ? "" : "\n", row.line,
+                                  failure->first, failure->second.what);
+        return false;
+    });
+    if (complaints.empty()) return {};
+    return Error{Fault::bad_input,
+                 complaints + "\nPut these clips back, or write never in the column use of their rows.",
+                 log.path};
+}
+
+shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, const job::Job& job) {
+    shotlog::Footage footage;
+    for (const auto& row : log.rows) {
+        const auto path = from_folder(job.folder, row.file);
+        footage.media.emplace(row.file, surveyed.media.at(path));
+        if (const auto heard = surveyed.heard.find(path); heard != surveyed.heard.end())
+            footage.heard.emplace(row.file, heard->second);
+    }
+    for (const auto& [id, camera] : job.cameras)
+        footage.cameras[id] = {camera.sound_offset_s, camera.distance_m, camera.capture_fps};
+    footage.air_temperature_c = job.sound.air_temperature_c;
+    return footage;
+}
+
+} // namespace
+
+Result<job::Job> load_job(const std::string& job_path) {
+    const auto path = job_file(job_path);
+    auto content = read_text(path);
+    if (!content) return content.error();
+    auto job = job::read_job(*content, path);
+    if (!job) return job.error();
+    job->folder = fs::path(path).parent_path().string();
+    return job;
+}
+
+Result<Material> gather(const std::string& job_path, const Talk& talk) {
+    auto loaded = load_job(job_path);
+    if (!loaded) return loaded.error();
+    Material material{std::move(*loaded), {}, {}, {}};
+    const auto& job = material.job;
+
+    const auto log_path = from_folder(job.folder, job.log);
+    const auto content = read_text(log_path);
+    if (!content) return content.error();
+    std::vector<std::string> roster;
+    for (const auto& [player, team] : job.players)
+        roster.push_back(player);
+    auto log = shotlog::read_log(*content, log_path, roster);
+    if (!log) return log.error();
+
+    const auto song_path = from_folder(job.folder, job.song.file);
+    auto song = media::probe(song_path);
+    if (!song) return song.error();
+    material.song = std::move(*song);
+    auto beats = find_beats(song_path, stage(talk, "listening to the song"));
+    if (!beats) return beats.error();
+    if (beats->beats.empty())
+        return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",
+                     song_path};
+    material.beats = std::move(*beats);
+
+    const double floor = std::min(impacts::default_floor, job.limits.variety.confidence_floor);
+    const auto surveyed =
+        survey(wanted_clips(*log, job.folder), floor, stage(talk, "listening to the clips"));
+    if (!surveyed) return surveyed.error();
+    if (auto complete = drop_or_complain(*log, *surveyed, job.folder); !complete) return complete.error();
+
+    auto bound = shotlog::bind(*log, footage_of(*log, *surveyed, job));
+    if (!bound) return bound.error();
+    material.log = std::move(*bound);
+    return material;
+}
+
+} // namespace downball::pipeline

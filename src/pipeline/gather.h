@@ -1,0 +1,28 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/job/job.h"
+#include "downball/model/beat_grid.h"
+#include "downball/model/media_info.h"
+#include "downball/model/shot_log.h"
+#include "downball/pipeline/talk.h"
+
+namespace downball::pipeline {
+
+// Everything a cut is made from, read and listened to.
+struct Material {
+    job::Job job;
+    MediaInfo song;
+    BeatGrid beats;
+    ShotLog log;
+};
+
+// Job, song, log and clips as values. Errors name every clip that is gone or cannot be read, not the first.
+Result<Material> gather(const std::string& job_path, const Talk& talk);
+
+// The job alone, its folder filled in.
+Result<job::Job> load_job(const std::string& job_path);
+
+} // namespace downball::pipeline

@@ -1,0 +1,17 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+
+#include <map>
+#include <string>
+#include <vector>
+
+namespace downball::pipeline {
+
+// May these files be overwritten? One that is there must be as the last report (at `report_path`) left it, by
+// its hash; the report itself must be one of ours. Errors: Fault::cannot_write, naming the first such file.
+Result<void> may_overwrite(const std::string& report_path, const std::vector<std::string>& paths);
+
+} // namespace downball::pipeline

@@ -1,0 +1,159 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/pipeline/log_update.h"
+
+#include "pipeline/gather.h"
+#include "pipeline/places.h"
+
+#include "downball/impacts/impact_finder.h"
+#include "downball/job/job.h"
+#include "downball/media/probe.h"
+#include "downball/pipeline/files.h"
+#include "downball/pipeline/listen.h"
+#include "downball/shotlog/log.h"
+#include "downball/text/csv.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <set>
+
+namespace downball::pipeline {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// Files whose every row has been listened to need no second hearing.
+std::set<std::string> already_heard(const text::CsvTable& table, const std::string& folder) {
+    const int file = table.column("file"), contacts = table.column("contacts");
+    std::set<std::string> heard, open;
+    if (file < 0 || contacts < 0) return heard;
+    for (const auto& row : table.rows) {
+        const auto path = from_folder(folder, row[static_cast<std::size_t>(file)]);
+        (row[static_cast<std::size_t>(contacts)].empty() ? open : heard).insert(path);
+    }
+    for (const auto& path : open)
+        heard.erase(path);
+    return heard;
+}
+
+struct Scan {
+    std::vector<shotlog::FoundClip> clips;
+    std::vector<std::string> notes; // files that look like clips but cannot be read
+};
+
+Result<Scan> scan(const std::vector<std::string>& folders, const std::string& log_folder,
+                  const std::set<std::string>& heard, const Talk& talk) {
+    const auto paths = clips_below(folders);
+    if (!paths) return paths.error();
+    if (paths->empty())
+        return Error{Fault::bad_input,
+                     "no clips here; expected video files such as .mp4, .mov or .mts below this folder",
+                     folders.empty() ? "footage" : folders.front()};
+    std::vector<Wanted> wanted;
+    for (const auto& path : *paths)
+        wanted.push_back({path, !heard.contains(from_folder(log_folder, as_written(log_folder, path)))});
+    LongWork work;
+    work.stop = talk.stop;
+    if (talk.progress) work.progress = [&](double done) { talk.progress("listening to the clips", done); };
+    const auto surveyed = survey(wanted, impacts::default_floor, work);
+    if (!surveyed) return surveyed.error();
+
+    Scan result;
+    for (const auto& path : *paths) {
+        if (const auto failure = surveyed->failed.find(path); failure != surveyed->failed.end()) {
+            result.notes.push_back(to_string(failure->second));
+            continue;
+        }
+        shotlog::FoundClip clip{as_written(log_folder, path), surveyed->media.at(path), std::nullopt};
+        if (const auto hearing = surveyed->heard.find(path); hearing != surveyed->heard.end())
+            clip.hearing = hearing->second;
+        result.clips.push_back(std::move(clip));
+    }
+    if (result.clips.empty())
+        return Error{Fault::bad_input,
+                     "none of the clips here can be read:\n" +
+                         fmt::format("{}", fmt::join(result.notes, "\n")),
+                     folders.front()};
+    return result;
+}
+
+} // namespace
+
+Result<LogChange> start_job(const std::string& footage, const std::string& song, const std::string& into,
+                            const Talk& talk) {
+    LogChange change;
+    change.job = (fs::path(into) / "job.json").string();
+    change.log = (fs::path(into) / "log.csv").string();
+    for (const auto& path : {change.job, change.log})
+        if (std::error_code ignored; fs::exists(path, ignored))
+            return Error{Fault::cannot_write,
+                         "this file is there already and stays as it is; use `downball log` to bring a log "
+                         "up to date, "
+                         "or start in another folder with --in",
+                         path};
+    const auto probed = media::probe(song);
+    if (!probed) return probed.error();
+    if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};
+
+    auto found = scan({footage}, into, {}, talk);
+    if (!found) return found.error();
+    for (const auto& note : found->notes)
+        talk.line("left out: " + note);
+    const auto merged = shotlog::merge(shotlog::new_table(), found->clips);
+    change.clips = found->clips.size();
+    change.added = merged.added;
+    change.written = true;
+
+    if (auto made = make_folder(into.empty() ? "." : into); !made) return made.error();
+    OutputSet outputs;
+    const auto name = fs::path(fs::absolute(footage)).lexically_normal().filename().string();
+    const auto job =
+        job::starter_job(as_written(into, song), {as_written(into, footage)}, name.empty() ? "reel" : name);
+    if (auto added = outputs.add(change.job, job); !added) return added.error();
+    if (auto added = outputs.add(change.log, text::write_csv(merged.table)); !added) return added.error();
+    if (auto done = outputs.commit(); !done) return done.error();
+    return change;
+}
+
+Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
+    const auto job = load_job(job_path);
+    if (!job) return job.error();
+    LogChange change;
+    change.job = job_file(job_path);
+    change.log = from_folder(job->folder, job->log);
+
+    std::error_code ignored;
+    std::string before;
+    auto table = shotlog::new_table();
+    if (fs::exists(change.log, ignored)) {
+        auto content = read_text(change.log);
+        if (!content) return content.error();
+        before = std::move(*content);
+        auto read = text::read_csv(before, change.log);
+        if (!read) return read.error();
+        table = std::move(*read);
+    }
+    std::vector<std::string> folders;
+    for (const auto& folder : job->footage)
+        folders.push_back(from_folder(job->folder, folder));
+    auto found = scan(folders, job->folder, already_heard(table, job->folder), talk);
+    if (!found) return found.error();
+    for (const auto& note : found->notes)
+        talk.line("left out: " + note);
+
+    auto merged = shotlog::merge(table, found->clips);
+    change.clips = found->clips.size();
+    change.added = merged.added;
+    change.gone = std::move(merged.gone);
+    const auto after = text::write_csv(merged.table);
+    if (after == before) return change;
+    OutputSet outputs;
+    if (auto added = outputs.add(change.log, after); !added) return added.error();
+    if (auto done = outputs.commit(); !done) return done.error();
+    change.written = true;
+    return change;
+}
+
+} // namespace downball::pipeline

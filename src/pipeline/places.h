@@ -1,0 +1,27 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+
+#pragma once
+
+#include "downball/base/result.h"
+
+#include <string>
+#include <vector>
+
+namespace downball::pipeline {
+
+// job.json for a path that is the file or its folder.
+std::string job_file(const std::string& job);
+
+// A path as written in a job or log, seen from the job's folder.
+std::string from_folder(const std::string& folder, const std::string& path);
+
+// `path` as it shall stand in a file in `folder`: relative with '/' if it lies below it or beside it,
+// absolute otherwise.
+std::string as_written(const std::string& folder, const std::string& path);
+
+// All clips below the folders, sorted by path; hidden files and folders, photos and sidecars are passed over.
+// Errors: a folder that is not there or cannot be read.
+Result<std::vector<std::string>> clips_below(const std::vector<std::string>& folders);
+
+} // namespace downball::pipeline

@@ -1,0 +1,71 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/write/listing.h"
+
+#include "downball/text/json.h"
+
+#include <fmt/format.h>
+
+namespace downball::write {
+
+using text::Json;
+using text::JsonArray;
+using text::JsonObject;
+
+std::string beat_lines(const BeatGrid& grid) {
+    std::string lines;
+    for (const auto& beat : grid.beats)
+        lines += fmt::format("{:.6f}\t{}\n", beat.seconds, beat.position);
+    return lines;
+}
+
+std::string beat_json(const BeatGrid& grid, const std::string& file) {
+    JsonArray beats;
+    for (const auto& beat : grid.beats)
+        beats.push_back(JsonObject{{"seconds", beat.seconds},
+                                   {"position", beat.position},
+                                   {"strength", beat.strength},
+                                   {"energy", beat.energy}});
+    JsonArray sections;
+    for (const auto& section : grid.sections)
+        sections.push_back(JsonObject{{"first_beat", static_cast<std::int64_t>(section.first)},
+                                      {"last_beat", static_cast<std::int64_t>(section.last)},
+                                      {"energy", section.energy}});
+    return to_text(
+        JsonObject{{"downball_beats", 1},
+                   {"file", file},
+                   {"duration_s", grid.duration_s},
+                   {"tempo_bpm", grid.tempo_bpm},
+                   {"beats_per_bar", grid.beats_per_bar},
+                   {"steady", grid.steady},
+                   {"residual_s", grid.residual_s},
+                   {"confidence", grid.confidence},
+                   {"downbeat_confidence", grid.downbeat_confidence},
+                   {"arrival_beat", grid.arrival ? Json(static_cast<std::int64_t>(*grid.arrival)) : Json()},
+                   {"sections", std::move(sections)},
+                   {"beats", std::move(beats)}});
+}
+
+std::string impact_lines(const Hearing& hearing) {
+    std::string lines;
+    for (const auto& contact : hearing.contacts)
+        lines += fmt::format("{:.6f}\t{:.3f}\n", contact.sound_s, contact.confidence);
+    return lines;
+}
+
+std::string impact_json(const Hearing& hearing, const std::string& file) {
+    JsonArray contacts;
+    for (const auto& contact : hearing.contacts)
+        contacts.push_back(JsonObject{{"seconds", contact.sound_s},
+                                      {"confidence", contact.confidence},
+                                      {"strength", contact.strength}});
+    JsonArray notes;
+    for (const auto& note : hearing.notes)
+        notes.push_back(note);
+    return to_text(JsonObject{{"downball_impacts", 1},
+                              {"file", file},
+                              {"contacts", std::move(contacts)},
+                              {"notes", std::move(notes)}});
+}
+
+} // namespace downball::write
