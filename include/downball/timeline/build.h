@@ -25,10 +25,14 @@ struct BuildOptions {
     std::string name = "reel";
     bool natural_sound = true;
     int fade_frames = 2;
+    std::string folder; // absolute; what relative media paths are taken from
 };
 
 // The cut as events that a list can hold: reels made unique, source ranges in list frames with the files'
-// start labels, song and natural sound laid. Errors: a source range outside its file, a timecode past 24 h.
+// start labels, song and natural sound laid. Where the rounded speed of an M2 line would show other pictures
+// than the planned one, the event takes the rounded speed, so that every list shows the same cut; if a
+// contact would then leave its beat, it keeps the planned speed and a note says what differs.
+// Errors: a source range outside its file, a song that begins after its end, a timecode past 24 h.
 Result<Timeline> build(const Sources& sources, const BuildOptions& options);
 
 } // namespace downball::timeline

@@ -1,0 +1,44 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "timeline/losses.h"
+
+#include "downball/base/text.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace downball::timeline {
+namespace {
+
+// Where the contact goes when the shot runs at real speed: it moves towards or away from the shot's start.
+std::string without_warp(const VideoEvent& event, const TimelineMedia& file) {
+    std::string text =
+        fmt::format("shot {}: a reader that ignores speed changes plays it at real speed", event.shot);
+    if (!event.contacts.empty()) {
+        const Marker& contact = event.contacts.front();
+        const Fraction held_for(contact.at.n - event.record.in.n);
+        const double moved = (held_for * event.speed - held_for).to_double();
+        text += fmt::format(", {} then comes {:.1f} frames {}", contact.name, std::abs(moved),
+                            moved < 0 ? "early" : "late");
+    }
+    if (event.source.in + event.record.length() > file.first + file.length)
+        text += ", and runs past the end of the file";
+    return text;
+}
+
+} // namespace
+
+std::vector<std::string> losses(const Timeline& timeline) {
+    std::vector<std::string> notes, equal;
+    for (const VideoEvent& event : timeline.video) {
+        if (event.speed == Fraction(1) || !event.media) continue;
+        notes.push_back(without_warp(event, timeline.media[*event.media]));
+        if (event.source.length() == event.record.length()) equal.push_back(event.shot);
+    }
+    if (!equal.empty())
+        notes.push_back(join(equal, ", ") + ": source and record are equally long, so readers that go by the "
+                                            "durations drop the speed change");
+    return notes;
+}
+
+} // namespace downball::timeline

@@ -1,0 +1,138 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "timeline/sound.h"
+
+#include "downball/base/text.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace downball::timeline {
+namespace {
+
+// How much of a hit a retimed shot lends: the attack needs little room before it, the ring some after it.
+constexpr double hit_before_s = 0.1;
+constexpr double hit_after_s = 0.4;
+// The next contact's sound begins here before its instant, and must not be heard.
+constexpr double next_hit_margin_s = 0.04;
+
+// Played slower than it was shot, so that its sound is stretched or missing.
+bool conformed(const Take& take, const MediaInfo& media) {
+    const double played_fps = media.rate ? media.rate->per_second() : media.average_fps;
+    return take.capture_fps && played_fps > 0 && *take.capture_fps > played_fps * 1.02;
+}
+
+class NaturalTrack {
+  public:
+    NaturalTrack(const Sources& sources, int fade_frames)
+        : sources_(sources), rate_(sources.limits.delivery.rate), fade_frames_(fade_frames) {}
+
+    void lay(const PlannedShot& shot, std::size_t entry) {
+        const Take& take = sources_.log.takes[shot.take];
+        const MediaInfo& media = sources_.log.media[take.media];
+        if (shot.speed == Fraction(1)) {
+            place(shot, take, media, entry, shot.anchors.front(), shot.record);
+            return;
+        }
+        for (const Anchor& anchor : shot.anchors) {
+            const double beat_s = beat_at_s(anchor);
+            FrameRange record{frame_from(beat_s - hit_before_s, rate_),
+                              frame_at(beat_s + hit_after_s, rate_)};
+            for (const Impact& other : take.impacts)
+                if (other.sound_s > take.impacts[anchor.impact].sound_s) {
+                    const double gap_s = other.sound_s - take.impacts[anchor.impact].sound_s;
+                    record.out = std::min(record.out, frame_at(beat_s + gap_s - next_hit_margin_s, rate_));
+                }
+            record.in = std::max(record.in, shot.record.in);
+            record.out = std::min(record.out, shot.record.out);
+            place(shot, take, media, entry, anchor, record);
+        }
+    }
+
+    std::vector<AudioEvent> finish() {
+        std::ranges::stable_sort(events_, {}, [](const AudioEvent& e) { return e.record.in; });
+        // One track: the earlier event ends where the later begins.
+        for (std::size_t i = 1; i < events_.size(); ++i) {
+            AudioEvent& earlier = events_[i - 1];
+            const Frame over = earlier.record.out - events_[i].record.in;
+            if (over > Frame{0}) {
+                earlier.record.out -= over;
+                earlier.source.out -= over;
+            }
+        }
+        std::erase_if(events_, [](const AudioEvent& e) { return e.record.empty(); });
+        return std::move(events_);
+    }
+
+  private:
+    double beat_at_s(const Anchor& anchor) const {
+        return sources_.beats.beats[anchor.beat].seconds - sources_.plan.song_start_s;
+    }
+
+    void place(const PlannedShot& shot, const Take& take, const MediaInfo& media, std::size_t entry,
+               const Anchor& anchor, FrameRange record) {
+        const Frame shift =
+            nearest_frame(take.impacts[anchor.impact].sound_s - beat_at_s(anchor), rate_); // record to source
+        const Frame first = std::max(Frame{0}, frame_from(media.audio->first_s, rate_));
+        const Frame end = frame_at(std::min(media.audio->end_s, media.duration_s), rate_);
+        record.in = std::max(record.in, first - shift);
+        record.out = std::min(record.out, end - shift);
+        if (record.empty()) return;
+        const int fade = std::min<int>(fade_frames_, static_cast<int>(record.length().n / 2));
+        events_.push_back({entry, record, {record.in + shift, record.out + shift}, shot.id, fade});
+    }
+
+    const Sources& sources_;
+    Rate rate_;
+    int fade_frames_;
+    std::vector<AudioEvent> events_;
+};
+
+} // namespace
+
+Result<std::vector<AudioEvent>> song_events(const Sources& sources, std::size_t entry,
+                                            const TimelineMedia& song, std::vector<std::string>& notes) {
+    const Rate rate = sources.limits.delivery.rate;
+    const double start_s = sources.plan.song_start_s;
+    const Frame shift = nearest_frame(start_s, rate);
+    FrameRange record{std::max(Frame{0}, Frame{} - shift),
+                      std::min(sources.plan.length, song.length - shift)};
+    if (record.empty())
+        return Error{
+            Fault::bad_input,
+            fmt::format("the cut starts at {:.3f} s of a song that lasts {:.3f} s; choose an earlier start",
+                        start_s, song.duration_s),
+            song.name};
+    const double off_s = to_seconds(shift, rate) - start_s;
+    if (std::abs(off_s) > 1e-6)
+        notes.push_back(
+            fmt::format("the song starts at {:.6f} s, which is no whole frame of the list: all beats come "
+                        "{:.1f} ms {} than planned",
+                        start_s, std::abs(off_s) * 1e3, off_s > 0 ? "earlier" : "later"));
+    if (record.out < sources.plan.length)
+        notes.push_back(fmt::format("the song ends {} frames before the cut; silence follows",
+                                    (sources.plan.length - record.out).n));
+    return std::vector<AudioEvent>{{entry, record, {record.in + shift, record.out + shift}, "", 0}};
+}
+
+std::vector<AudioEvent> natural_events(const Sources& sources, const std::vector<std::size_t>& entry_of,
+                                       int fade_frames, std::vector<std::string>& notes) {
+    NaturalTrack track(sources, fade_frames);
+    std::vector<std::string> stretched;
+    for (const PlannedShot& shot : sources.plan.shots) {
+        const Take& take = sources.log.takes[shot.take];
+        const MediaInfo& media = sources.log.media[take.media];
+        if (take.kind != Kind::action || shot.anchors.empty() || !media.audio) continue;
+        if (conformed(take, media))
+            stretched.push_back(shot.id);
+        else
+            track.lay(shot, entry_of[take.media]);
+    }
+    if (!stretched.empty())
+        notes.push_back("no natural sound under " + join(stretched, ", ") +
+                        ": the file plays slower than it was shot, so its sound is stretched");
+    return track.finish();
+}
+
+} // namespace downball::timeline
