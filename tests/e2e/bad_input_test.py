@@ -1,0 +1,162 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The built program against bad input: exit status, message, nothing half-written, last outputs untouched."""
+import os
+import shutil
+import sys
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+import small_day  # noqa: E402
+import sound_bank  # noqa: E402
+from run_tool import hashes  # noqa: E402
+from spoilt_jobs import change_job, change_row, run, spoil_line  # noqa: E402
+
+
+def files(bench):
+    folder = bench.copy()
+    bench.refused("clip that is not there", 3, ["impacts", "nowhere.mp4"], r"nowhere\.mp4", folder)
+    bench.refused("song that is not there", 3, ["beats", "nowhere.wav"], r"nowhere\.wav", folder)
+    bench.refused("job that is not there", 3, ["cut", "nowhere"], r"nowhere", folder)
+    bench.refused("folder for a song", 3, ["beats", "footage"], r"footage", folder)
+    bench.refused("folder for a clip", 3, ["impacts", "footage"], r"footage", folder)
+
+    with open(os.path.join(folder, "fake.mp4"), "w", encoding="ascii") as file:
+        file.write("This is a shopping list: bread, sun cream, a new ball.\n" * 20)
+    bench.refused("text called .mp4 as a clip", 3, ["impacts", "fake.mp4"], r"fake\.mp4", folder)
+    bench.refused("text called .mp4 as a song", 3, ["beats", "fake.mp4"], r"fake\.mp4", folder)
+    shutil.copy(os.path.join(folder, "fake.mp4"), os.path.join(folder, "footage", "K_03.mp4"))
+    bench.refused("text called .mp4 in the log", 3, ["cut", "job.json"], r"K_03\.mp4", folder)
+
+    sound_bank.write_wav(os.path.join(folder, "empty.wav"), [])
+    bench.refused("song without a sample", 3, ["beats", "empty.wav"], r"empty\.wav", folder)
+    bench.refused("clip without a sample", 3, ["impacts", "empty.wav"], r"empty\.wav", folder)
+    folder = bench.copy()
+    sound_bank.write_wav(os.path.join(folder, "song.wav"), [])
+    bench.refused("job whose song is empty", 3, ["cut", "job.json"], r"song\.wav", folder)
+    open(os.path.join(folder, "song.wav"), "wb").close()
+    bench.refused("job whose song has no byte", 3, ["cut", "job.json"], r"song\.wav", folder)
+    os.remove(os.path.join(folder, "song.wav"))
+    bench.refused("job whose song is gone", 3, ["cut", "job.json"], r"song\.wav", folder)
+
+    folder = bench.copy()
+    os.remove(os.path.join(folder, "footage", "K_02.mp4"))
+    bench.refused("clip listed but gone", 3, ["cut", "job.json"], r"K_02\.mp4", folder)
+    rows = small_day.read_log(os.path.join(folder, "log.csv"))[1]
+    done = bench.tool("log", "job.json", cwd=folder)
+    bench.checks.that(done.returncode == 0 and "K_02.mp4" in done.stderr + done.stdout,
+                      "log, a clip gone: names it and goes on")
+    bench.checks.that(small_day.read_log(os.path.join(folder, "log.csv"))[1] == rows, "log, a clip gone: keeps its row")
+
+
+def silence(bench):
+    """Clips without sound are footage too: no error, but they are named and nothing is heard in them."""
+    that, folder = bench.checks.that, bench.copy()
+    clip = os.path.join(folder, "footage", "K_01.mp4")
+    sound_bank.write_clip(clip, [0.0] * (3 * sound_bank.RATE), 25, size="64x36", audio=False)
+    done = bench.tool("impacts", "footage/K_01.mp4", cwd=folder)
+    print(f"-- clip without a sound track: exit {done.returncode}\n   {done.stderr.strip()}")
+    that(done.returncode in (0, 3) and "K_01.mp4" in done.stderr and not done.stdout,
+         "clip without a sound track: says so, hears nothing")
+    change_row(folder, "K_01.mp4", contacts="")
+    done = bench.tool("cut", "job.json", cwd=folder)
+    with open(os.path.join(folder, "out", "reel.report.json"), encoding="utf-8") as file:
+        told = done.stderr + file.read()
+    that(done.returncode == 0, f"cut with a clip without sound: exit {done.returncode}: {done.stderr}")
+    that("K_01.mp4" in told, "cut with a clip without sound: the clip is named")
+
+    sound_bank.write_clip(clip, [0.0] * (3 * sound_bank.RATE), 25, size="64x36")
+    done = bench.tool("impacts", "footage/K_01.mp4", cwd=folder)
+    that(done.returncode == 0 and not done.stdout, "clip of digital silence: no contact, no error")
+
+    for name in sorted(os.listdir(os.path.join(folder, "footage"))):
+        shutil.copy(clip, os.path.join(folder, "footage", name)) if not name.endswith("K_01.mp4") else None
+        change_row(folder, name, contacts="")
+    before = hashes(folder)
+    done = bench.tool("cut", "job.json", cwd=folder)
+    print(f"-- nothing heard anywhere: exit {done.returncode}\n   {done.stdout.strip()}\n   {done.stderr.strip()}")
+    that(done.returncode == 4 and done.stdout.strip(), "no contact in any clip: exit 4 and the conflict on stdout")
+    that(hashes(folder) == before, "no contact in any clip: last outputs stay")
+
+
+def starting(bench):
+    folder = os.path.join(bench.place, "start")
+    os.makedirs(os.path.join(folder, "nothing"))
+    os.makedirs(os.path.join(folder, "here"))
+    shutil.copy(os.path.join(bench.good, "song.wav"), folder)
+    shutil.copytree(os.path.join(bench.good, "footage"), os.path.join(folder, "footage"))
+    into = ["--in", "here"]
+    bench.refused("new without clips", 3, ["new", "nothing", "--music", "song.wav", *into], r"nothing", folder)
+    bench.refused("new from no folder", 3, ["new", "nowhere", "--music", "song.wav", *into], r"nowhere", folder)
+    bench.refused("new, song gone", 3, ["new", "footage", "--music", "gone.wav", *into], r"gone\.wav", folder)
+    bench.refused("new without a song", 2, ["new", "footage", *into], r"--music", folder)
+    bench.refused("unknown command", 2, ["cutt", "job.json"], r"cutt", folder, advice=False)
+    bench.refused("unknown option", 2, ["beats", "song.wav", "--loud"], r"--loud", folder, advice=False)
+    bench.refused("no command", 2, [], r"cut", folder, advice=False)
+    bench.refused("new over a job", 5, ["new", "footage", "--music", "song.wav"], r"job\.json|log\.csv", bench.good)
+
+    folder = bench.copy()
+    for name in os.listdir(os.path.join(folder, "footage")):
+        os.remove(os.path.join(folder, "footage", name))
+    header, _ = small_day.read_log(os.path.join(folder, "log.csv"))
+    small_day.write_log(os.path.join(folder, "log.csv"), header, [])
+    bench.refused("log without rows, footage without clips", 3, ["cut", "job.json"], r"log\.csv|footage", folder)
+
+
+def words(bench):
+    folder = bench.copy()
+    job = os.path.join(folder, "job.json")
+    with open(job, encoding="utf-8") as file:
+        good_job = file.read()
+    spoil_line(job, 5, '  "out" "broken",')
+    bench.refused("broken JSON", 3, ["cut", "job.json"], r"job\.json:5\b", folder)
+    with open(job, "w", encoding="utf-8") as file:
+        file.write(good_job[:len(good_job) // 2])
+    bench.refused("JSON cut short", 3, ["cut", "job.json"], r"job\.json:\d+", folder)
+
+    def spoilt(case, change, says):
+        with open(job, "w", encoding="utf-8") as file:
+            file.write(good_job)
+        change_job(folder, change)
+        bench.refused(case, 3, ["cut", "job.json"], says, folder)
+
+    spoilt("unknown key", lambda it: it["pacing"].update(longset_s=3) if "pacing" in it
+           else it.update(pacing={"longset_s": 3}), [r"job\.json.*/pacing", r"longset_s", r"longest_s"])
+    spoilt("rate without timecode", lambda it: it["delivery"].update(rate="120"),
+           [r"job\.json", r"/delivery", r"120", r"timecode"])
+    spoilt("rate without timecode, a number", lambda it: it["delivery"].update(rate=119.88), [r"/delivery", r"timecode"])
+    spoilt("drop frame where there is none", lambda it: it["delivery"].update(drop_frame=True), r"/delivery")
+    spoilt("shortest over longest", lambda it: it.update(pacing={"shortest_s": 5, "longest_s": 2}), r"/pacing")
+    spoilt("wrong type", lambda it: it.update(footage="footage"), r"/footage")
+    spoilt("no song said", lambda it: it.pop("song"), r"song")
+    spoilt("footage folder gone", lambda it: it.update(footage=["elsewhere"]), r"elsewhere|footage")
+
+    folder = bench.copy()
+    log = os.path.join(folder, "log.csv")
+    line = change_row(folder, "K_04.mp4", skills="set atack")
+    bench.refused("unknown tag", 3, ["cut", "job.json"], [rf"log\.csv:{line}\b|line {line}\b", "atack", r"\battack\b"], folder)
+    line = change_row(folder, "K_04.mp4", skills="set attack", size="tigth")
+    bench.refused("unknown size", 3, ["cut", "job.json"], [rf"log\.csv:{line}\b|line {line}\b", "tigth", r"\btight\b"], folder)
+    change_row(folder, "K_04.mp4", size="tight")
+    spoil_line(log, 4, 'x,"footage/K_03.mp4')
+    bench.refused("quote never closed", 3, ["cut", "job.json"], r"log\.csv:4\b|line 4\b", folder)
+    folder = bench.copy()
+    spoil_line(os.path.join(folder, "log.csv"), 5, "t9,footage/K_04.mp4,,,action,,,,,,,,,,,,,,,,,,,,,,,,,,,too,many")
+    bench.refused("more cells than columns", 3, ["cut", "job.json"], r"log\.csv:5\b|line 5\b", folder)
+    folder = bench.copy()
+    os.remove(os.path.join(folder, "log.csv"))
+    bench.refused("log gone", 3, ["cut", "job.json"], r"log\.csv", folder)
+
+
+def limits(bench):
+    folder = bench.copy()
+    change_job(folder, lambda it: it.update(variety={"players": {"ana": {"at_least": 40}}}))
+    before = hashes(folder)
+    done = bench.tool("cut", "job.json", cwd=folder)
+    print(f"-- limits in conflict: exit {done.returncode}\n   {done.stdout.strip()}\n   {done.stderr.strip()}")
+    bench.checks.that(done.returncode == 4, f"limits in conflict: exit {done.returncode}, expected 4")
+    bench.checks.that("ana" in done.stdout, "limits in conflict: the conflict on stdout names the player")
+    bench.checks.that(hashes(folder) == before, "limits in conflict: last outputs stay")
+
+
+if __name__ == "__main__":
+    run((files, silence, starting, words, limits), "bad-input")
