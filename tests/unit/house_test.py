@@ -1,0 +1,121 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The house rules that a compiler does not check: who may include whom, where outside libraries stop."""
+import pathlib
+import re
+import subprocess
+import sys
+import unittest
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+
+# Floors, lowest first; a room includes itself and rooms on lower floors, and never a neighbour.
+FLOORS = [
+    ["base"],
+    ["time"],
+    ["model"],
+    ["dsp", "text"],
+    ["match"],
+    ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write"],
+    ["pipeline"],
+    ["cli"],
+]
+FLOOR = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms}
+
+# Header of an outside library -> the only places that may include it.
+OUTSIDE = {
+    r"lib(av|sw)\w+/": r"src/media/",
+    r"sndfile\.h": r"src/media/",
+    r"aubio/": r"src/beats/\w+\.cpp$",
+    r"ebur128\.h": r"src/dsp/\w+\.cpp$",
+    r"nlohmann/": r"src/text/",
+    r"valijson/": r"src/text/",
+    r"csv\.h": r"src/text/",
+    r"CLI/": r"src/cli/\w+\.cpp$",
+    r"xxhash\.h": r"src/(media|pipeline)/\w+\.cpp$",
+}
+ONE_FILE_ONLY = [r"aubio/", r"ebur128\.h"]
+TOP_LEVEL = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "src", "include", "tests", "samples", "schemas"}
+
+
+def sources():
+    for top in ("src", "include/downball"):
+        for path in sorted((ROOT / top).rglob("*")):
+            if path.suffix in (".h", ".cpp"):
+                yield path
+
+
+def room_of(path):
+    parts = path.relative_to(ROOT).parts
+    return parts[2] if parts[0] == "include" else parts[1]
+
+
+def includes(path):
+    return re.findall(r'^\s*#\s*include\s+([<"][^>"]+[>"])', path.read_text(), re.M)
+
+
+class House(unittest.TestCase):
+    def test_rooms_include_only_rooms_below(self):
+        breaches = []
+        for path in sources():
+            room = room_of(path)
+            self.assertIn(room, FLOOR, f"{path}: room without a floor")
+            for include in includes(path):
+                inner = re.match(r'"(?:downball/)?(\w+)/', include)
+                if not inner or inner[1] not in FLOOR:
+                    continue
+                other = inner[1]
+                if other != room and FLOOR[other] >= FLOOR[room]:
+                    breaches.append(f"{path.relative_to(ROOT)} includes {include}")
+        self.assertEqual(breaches, [])
+
+    def test_private_headers_stay_in_their_room(self):
+        breaches = []
+        for path in sources():
+            for include in includes(path):
+                inner = re.match(r'"(\w+)/', include)
+                if inner and inner[1] != "downball" and inner[1] != room_of(path):
+                    breaches.append(f"{path.relative_to(ROOT)} includes {include}")
+                if include.startswith('"') and "/" not in include:
+                    breaches.append(f"{path.relative_to(ROOT)} includes {include} without its room")
+        self.assertEqual(breaches, [])
+
+    def test_public_headers_reach_no_outside_library(self):
+        standard = re.compile(r"<\w+>$")
+        for path in sources():
+            if "include" not in path.relative_to(ROOT).parts[:1]:
+                continue
+            for include in includes(path):
+                self.assertTrue(include.startswith('"downball/') or standard.match(include), f"{path}: {include}")
+
+    def test_outside_libraries_stop_where_agreed(self):
+        users = {}
+        for path in sources():
+            place = path.relative_to(ROOT).as_posix()
+            for include in includes(path):
+                for library, allowed in OUTSIDE.items():
+                    if re.match(r'[<"]' + library, include):
+                        self.assertRegex(place, allowed, f"{place} includes {include}")
+                        users.setdefault(library, set()).add(place)
+        for library in ONE_FILE_ONLY:
+            self.assertLessEqual(len(users.get(library, ())), 1, f"{library}: {users.get(library)}")
+
+    def test_cmake_links_only_rooms_below(self):
+        for path in sorted((ROOT / "src").glob("*/CMakeLists.txt")):
+            room = path.parent.name
+            rooms = re.search(r"downball_room\(\w+\s+ROOMS\s+([a-z\s]+)", path.read_text())
+            for other in rooms[1].split() if rooms else []:
+                self.assertLess(FLOOR[other], FLOOR[room], f"{room} links {other}")
+
+    def test_files_carry_the_licence(self):
+        names = subprocess.run(["git", "-C", ROOT, "ls-files"], capture_output=True, text=True).stdout.split()
+        for name in names:
+            if name.endswith((".h", ".cpp", ".py", "CMakeLists.txt")):
+                head = (ROOT / name).read_text()[:200]
+                self.assertIn("SPDX-License-Identifier: GPL-3.0-or-later", head, name)
+            top = name.split("/")[0]
+            self.assertTrue(top in TOP_LEVEL or top.startswith("."), f"{name}: not an agreed top-level name")
+
+
+if __name__ == "__main__":
+    unittest.main(argv=sys.argv[:1])
