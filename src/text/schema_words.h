@@ -13,9 +13,6 @@ namespace downball::text {
 // One step into a value: a member's name or an item's index written as a number.
 using JsonPath = std::vector<std::string>;
 
-// RFC 6901: "/cameras/A~1B/name".
-std::string pointer(const JsonPath& path);
-
 // The part of a schema that describes the value at `path`, local references followed; nullptr where only
 // anyOf and its like know it.
 const Json* schema_at(const Json& root, const JsonPath& path);

@@ -67,6 +67,9 @@ class Json {
     std::variant<std::monostate, bool, std::int64_t, double, std::string, JsonArray, JsonObject> value_;
 };
 
+// The place of a value inside another as RFC 6901 writes it: "/cameras/A~1B/name".
+std::string pointer(const std::vector<std::string>& path);
+
 // Strict JSON in UTF-8: no BOM, comments, trailing commas, double keys, NaN or infinity, and nothing nested
 // deeper than 200. Errors are Fault::bad_input with where = "name:line" ("job.json:12"), and the column in
 // the text of the error.
@@ -79,8 +82,9 @@ Result<Json> parse_json(std::string_view text, const std::string& name);
 std::string to_text(const Json& value);
 
 // Checks a value against one of our own schemas (draft-07), by its short name: "job", "report", "beats",
-// "impacts", "otio". Errors: Fault::bad_input, where = "name /json/pointer", what = every breach found, a
-// line each, with what was expected; an unknown member is answered with the nearest known one.
+// "impacts", "otio". Errors are Fault::bad_input: one breach stands in `what` with where = "name
+// /json/pointer"; of several each has a line of its own in `what`, "/json/pointer: ...", and where = "name".
+// Each says what was found and expected; an unknown member or word is answered with the nearest known one.
 Result<void> validate(const Json& value, std::string_view schema, const std::string& name);
 
 } // namespace downball::text

@@ -39,15 +39,15 @@ TEST_CASE("a whole double counts as a whole number") {
 
 TEST_CASE("a breach is told in one sentence with its place, what was found and what was expected") {
     CHECK(complaint(R"("pacing": {"longest_s": "four"})") ==
-          "job.json /pacing/longest_s: found \"four\", expected a number of seconds above 0");
+          "job.json /pacing/longest_s: found \"four\", expected a number of seconds above 0 and up to 86400");
     CHECK(complaint(R"("pacing": {"longest_s": 0})") ==
-          "job.json /pacing/longest_s: found 0, expected a number of seconds above 0");
+          "job.json /pacing/longest_s: found 0, expected a number of seconds above 0 and up to 86400");
     CHECK(complaint(R"("variety": {"slow_motion_share_max": 1.5})") ==
           "job.json /variety/slow_motion_share_max: found 1.5, expected a number from 0 to 1");
     CHECK(complaint(R"("pacing": {"lead_in_s": [0.1]})") ==
           "job.json /pacing/lead_in_s: found a list of 1, expected a list of 2");
     CHECK(complaint(R"("pacing": {"lead_in_s": [0.1, "x"]})") ==
-          "job.json /pacing/lead_in_s/1: found \"x\", expected a number of seconds from 0 up");
+          "job.json /pacing/lead_in_s/1: found \"x\", expected a number of seconds from 0 to 86400");
     CHECK(complaint(R"("cameras": {"A": {"distance_m": -1}})") ==
           "job.json /cameras/A/distance_m: found -1, expected a number of metres from 0 to 1000");
     CHECK(complaint(R"("name": "")") ==

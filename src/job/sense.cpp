@@ -1,0 +1,118 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "job/sense.h"
+
+#include "downball/base/text.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace downball::job {
+namespace {
+
+// The outputs are called NAME.edl and so on, on whatever system they are copied to.
+bool fits_file_names(const std::string& name) {
+    return name.front() != '.' && name.front() != '-' && trim(name) == name &&
+           std::none_of(name.begin(), name.end(), [](char c) {
+               return static_cast<unsigned char>(c) < 0x20u ||
+                      std::string_view("/\\:*?\"<>|").find(c) != std::string_view::npos;
+           });
+}
+
+void check_bounds(const std::string& place, const Bounds& bounds, Complaints& complaints) {
+    if (bounds.at_most && *bounds.at_most < bounds.at_least)
+        complaints.add(place, fmt::format("found at_least {} and at_most {}; at_least must not be the larger",
+                                          bounds.at_least, *bounds.at_most));
+}
+
+void check_players(const Job& job, Complaints& complaints) {
+    std::vector<std::string> roster;
+    for (const auto& [id, team] : job.players)
+        roster.push_back(id);
+    for (const auto& [id, bounds] : job.limits.variety.players) {
+        const std::string place = text::pointer({"variety", "players", id});
+        check_bounds(place, bounds, complaints);
+        if (roster.empty() || job.players.contains(id)) continue;
+        const auto near = nearest_word(id, roster);
+        complaints.add(
+            place,
+            near ? fmt::format("found the player \"{}\", who is not in the roster; did you mean \"{}\"?", id,
+                               *near)
+                 : fmt::format("found the player \"{}\", expected one of the roster: {}", id,
+                               join(roster, ", ")));
+    }
+}
+
+} // namespace
+
+Error Complaints::error(const std::string& path) const {
+    if (all_.size() == 1) return {Fault::bad_input, all_.front().second, path + " " + all_.front().first};
+    std::vector<std::string> lines;
+    for (const auto& [place, what] : all_)
+        lines.push_back(fmt::format("{}: {}", place, what));
+    return {Fault::bad_input, join(lines, "\n"), path};
+}
+
+void check_sense(const Job& job, Complaints& complaints) {
+    const Pacing& pacing = job.limits.pacing;
+    if (!fits_file_names(job.name))
+        complaints.add("/name",
+                       fmt::format("found \"{}\", expected a name that files can have: without / \\ : * ? \" "
+                                   "< > | and not beginning with a point or a dash",
+                                   job.name));
+    if (pacing.shortest_s > pacing.longest_s)
+        complaints.add("/pacing/shortest_s",
+                       fmt::format("found {}, which is over longest_s, {}; a shot cannot be both",
+                                   pacing.shortest_s, pacing.longest_s));
+    if (pacing.lead_in_min_s > pacing.lead_in_max_s)
+        complaints.add("/pacing/lead_in_s", fmt::format("found [{}, {}], expected the smaller number first",
+                                                        pacing.lead_in_min_s, pacing.lead_in_max_s));
+    if (pacing.lead_in_min_s + pacing.tail_s > pacing.longest_s)
+        complaints.add("/pacing/longest_s",
+                       fmt::format("found {}, too short for a lead-in of {} and a tail of {}",
+                                   pacing.longest_s, pacing.lead_in_min_s, pacing.tail_s));
+    if (const auto length = job.limits.delivery.length_s; length && *length < pacing.shortest_s)
+        complaints.add("/delivery/length_s", fmt::format("found {}, which is under the shortest shot, {}",
+                                                         *length, pacing.shortest_s));
+    check_players(job, complaints);
+    for (const auto& [skill, bounds] : job.limits.variety.skills)
+        check_bounds(fmt::format("/variety/skills/{}", to_string(skill)), bounds, complaints);
+}
+
+std::string no_timecode(Rate rate) {
+    return fmt::format(
+        "found {}, a rate that has no timecode; expected 24000/1001, 24, 25, 30000/1001, 30, 48, 50, "
+        "60000/1001 or 60",
+        to_string(rate));
+}
+
+Result<Frame> label_in(const text::Json& label, const Delivery& delivery) {
+    const std::string& written = label.string();
+    if (written.find(';') != std::string::npos && delivery.counting == Counting::non_drop)
+        return Error{
+            Fault::bad_input,
+            fmt::format("found \"{}\", written with ';' as drop frame is, but drop_frame is not true",
+                        written),
+            ""};
+    return from_timecode(written, delivery.rate, delivery.counting);
+}
+
+std::span<const std::pair<const char*, double Weights::*>> weight_names() {
+    static constexpr std::array<std::pair<const char*, double Weights::*>, 12> names{
+        {{"sync", &Weights::sync},
+         {"accent", &Weights::accent},
+         {"confidence", &Weights::confidence},
+         {"rating", &Weights::rating},
+         {"pace", &Weights::pace},
+         {"variety", &Weights::variety},
+         {"reaction", &Weights::reaction},
+         {"spread", &Weights::spread},
+         {"chronology", &Weights::chronology},
+         {"story", &Weights::story},
+         {"side", &Weights::side},
+         {"coverage", &Weights::coverage}}};
+    return names;
+}
+
+} // namespace downball::job

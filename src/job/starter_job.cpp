@@ -1,0 +1,65 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "job/sense.h"
+
+#include "downball/job/job.h"
+#include "downball/text/json.h"
+
+namespace downball::job {
+
+using text::Json;
+using text::JsonArray;
+using text::JsonObject;
+
+std::string starter_job(const std::string& song, const std::vector<std::string>& footage,
+                        const std::string& name) {
+    const Job defaults;
+    const Pacing& pacing = defaults.limits.pacing;
+    const Variety& variety = defaults.limits.variety;
+
+    JsonArray folders;
+    for (const std::string& folder : footage)
+        folders.push_back(folder);
+    JsonObject weights;
+    for (const auto& [term, weight] : weight_names())
+        weights.emplace_back(term, defaults.limits.weights.*weight);
+
+    return to_text(Json(JsonObject{
+        {"downball", 1},
+        {"name", name},
+        {"song", JsonObject{{"file", song}, {"start_s", defaults.song.start_s}, {"licence", ""}}},
+        {"footage", std::move(folders)},
+        {"log", defaults.log},
+        {"out", defaults.out},
+        {"roster", JsonObject{{"players", JsonObject{}}}},
+        {"cameras", JsonObject{}},
+        // An hour as the first label is common practice, no source; it leaves room for a leader.
+        {"delivery", JsonObject{{"rate", to_string(defaults.limits.delivery.rate)},
+                                {"drop_frame", false},
+                                {"start_timecode", "01:00:00:00"},
+                                {"length_s", nullptr}}},
+        {"pacing", JsonObject{{"shortest_s", pacing.shortest_s},
+                              {"longest_s", pacing.longest_s},
+                              {"lead_in_s", JsonArray{pacing.lead_in_min_s, pacing.lead_in_max_s}},
+                              {"tail_s", pacing.tail_s},
+                              {"handle_frames", pacing.handle_frames},
+                              {"cut_on", "beat"}}},
+        {"variety", JsonObject{{"players", JsonObject{}},
+                               {"skills", JsonObject{}},
+                               {"slow_motion_share_max", variety.slow_motion_share_max},
+                               {"cutaway_share_max", variety.cutaway_share_max},
+                               {"reaction_share_max", variety.reaction_share_max},
+                               {"replays", variety.replays},
+                               {"confidence_floor", variety.confidence_floor},
+                               {"slowest", variety.slowest}}},
+        {"story", JsonObject{{"order", "story"}}},
+        {"weights", std::move(weights)},
+        {"locks", JsonArray{}},
+        {"sound", JsonObject{{"air_temperature_c", defaults.sound.air_temperature_c},
+                             {"natural", defaults.sound.natural},
+                             {"fade_frames", defaults.sound.fade_frames}}},
+        {"lists", JsonObject{{"line_end", "crlf"}, {"absolute_urls", defaults.lists.absolute_urls}}},
+    }));
+}
+
+} // namespace downball::job

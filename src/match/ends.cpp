@@ -1,0 +1,50 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/match/ends.h"
+
+#include <algorithm>
+#include <cstdlib>
+#include <fmt/format.h>
+
+namespace downball::match {
+namespace {
+
+constexpr int last_set = 3;
+
+int points_to_win(int set) {
+    return set == last_set ? 15 : 21;
+}
+int points_between_changes(int set) {
+    return set == last_set ? 5 : 7;
+}
+
+} // namespace
+
+Result<void> check_score(int set, Score score) {
+    if (set < 1 || set > last_set)
+        return Error{Fault::bad_input, fmt::format("found set {}, expected 1, 2 or 3", set), ""};
+    if (score.a < 0 || score.b < 0)
+        return Error{Fault::bad_input,
+                     fmt::format("found {}-{}, expected points from 0 up", score.a, score.b), ""};
+    const int more = std::max(score.a, score.b);
+    const int less = std::min(score.a, score.b);
+    // The set ended as soon as a team led by two with enough points, so past that nobody leads by more.
+    if (more > points_to_win(set) && more - less > 2)
+        return Error{Fault::bad_input,
+                     fmt::format("found {}-{}, but set {} ended at {}-{}", score.a, score.b, set,
+                                 score.a > score.b ? std::max(less + 2, points_to_win(set)) : less,
+                                 score.a > score.b ? less : std::max(less + 2, points_to_win(set))),
+                     ""};
+    return {};
+}
+
+bool set_over(int set, Score score) {
+    return std::max(score.a, score.b) >= points_to_win(set) && std::abs(score.a - score.b) >= 2;
+}
+
+int changes_of_ends(int set, Score score) {
+    const int sum = score.a + score.b;
+    return (set_over(set, score) ? sum - 1 : sum) / points_between_changes(set);
+}
+
+} // namespace downball::match

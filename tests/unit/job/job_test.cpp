@@ -1,0 +1,192 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "support/catch.h"
+
+#include "downball/job/job.h"
+
+using namespace downball;
+using namespace downball::job;
+
+namespace {
+
+std::string job_text(const std::string& rest) {
+    return R"({"downball": 1, "song": {"file": "song.wav"}, "footage": ["clips"])" +
+           (rest.empty() ? "" : ", " + rest) + "}";
+}
+
+Job job_of(const std::string& rest) {
+    const auto job = read_job(job_text(rest), "day/job.json");
+    if (!job) FAIL(to_string(job.error()));
+    return *job;
+}
+
+std::string complaint(const std::string& rest) {
+    const auto job = read_job(job_text(rest), "day/job.json");
+    REQUIRE_FALSE(job);
+    CHECK(job.error().fault == Fault::bad_input);
+    return to_string(job.error());
+}
+
+bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+} // namespace
+
+TEST_CASE("a job with the needed members alone has every default") {
+    const Job job = job_of("");
+    CHECK(job.folder == "day");
+    CHECK(job.name == "reel");
+    CHECK(job.song.file == "song.wav");
+    CHECK(job.footage == std::vector<std::string>{"clips"});
+    CHECK(job.limits.delivery.rate == Rate(25));
+    CHECK(job.limits.delivery.start == Frame{0});
+    CHECK_FALSE(job.limits.delivery.length_s);
+    CHECK(job.limits.pacing.shortest_s == 1.0 / 3);
+    CHECK(job.lists.line_end == LineEnd::crlf);
+    CHECK(read_job(job_text(""), "job.json")->folder == ".");
+}
+
+TEST_CASE("every member arrives where it belongs") {
+    const Job job = job_of(R"("name": "day one", "log": "l.csv", "out": "o",
+        "roster": {"players": {"A1": "Dune", "B2": "Tide"}},
+        "cameras": {"C": {"name": "long lens", "sound_offset_s": 0.01, "distance_m": 18, "capture_fps": 100}},
+        "delivery": {"rate": 29.97, "drop_frame": true, "start_timecode": "00:01:00;02", "length_s": 30},
+        "pacing": {"shortest_s": 0.5, "longest_s": 3, "lead_in_s": [0.1, 0.2], "tail_s": 0.3, "handle_frames": 5, "cut_on": "half_beat"},
+        "variety": {"players": {"A1": {"at_least": 2, "at_most": 4}, "B2": {}}, "skills": {"dig": {"at_least": 1}},
+            "slow_motion_share_max": 0.1, "cutaway_share_max": 0.2, "reaction_share_max": 0.15, "replays": true,
+            "confidence_floor": 0.4, "slowest": 0.5},
+        "story": {"order": "chronological"},
+        "weights": {"sync": 1.5, "accent": 2.5, "confidence": 3.5, "rating": 4.5, "pace": 5.5, "variety": 6.5,
+            "reaction": 7.5, "spread": 8.5, "chronology": 9.5, "story": 10.5, "side": 11.5, "coverage": 12.5},
+        "locks": [{"shot": "T001#5", "record_in": "00:01:01;02", "source_in": 7}, {"shot": "T002@1", "record_in": 12}],
+        "sound": {"air_temperature_c": 30, "natural": false, "fade_frames": 4},
+        "lists": {"line_end": "lf", "absolute_urls": true, "media_root": {"from": "/a", "to": "/b"}})");
+    CHECK(job.players.at("B2") == "Tide");
+    CHECK(job.cameras.at("C").sound_offset_s == 0.01);
+    CHECK(job.cameras.at("C").distance_m == 18);
+    CHECK(job.cameras.at("C").capture_fps == 100);
+    const Limits& limits = job.limits;
+    CHECK(limits.delivery.rate == Rate(30000, 1001));
+    CHECK(limits.delivery.counting == Counting::drop);
+    CHECK(limits.delivery.start == Frame{1800});
+    CHECK(limits.delivery.length_s == 30);
+    CHECK(limits.pacing.lead_in_max_s == 0.2);
+    CHECK(limits.pacing.tail_s == 0.3);
+    CHECK(limits.pacing.handle_frames == 5);
+    CHECK(limits.pacing.cut_on == CutOn::half_beat);
+    CHECK(limits.variety.players.at("A1").at_most == 4);
+    CHECK(limits.variety.players.at("B2").at_least == 0);
+    CHECK_FALSE(limits.variety.players.at("B2").at_most);
+    CHECK(limits.variety.skills.at(Skill::dig).at_least == 1);
+    CHECK(limits.variety.replays);
+    CHECK(limits.variety.slowest == 0.5);
+    CHECK(limits.story.order == Order::chronological);
+    const Weights& w = limits.weights;
+    const double all[] = {w.sync,     w.accent, w.confidence, w.rating, w.pace, w.variety,
+                          w.reaction, w.spread, w.chronology, w.story,  w.side, w.coverage};
+    for (std::size_t i = 0; i < std::size(all); ++i)
+        CHECK(all[i] == 1.5 + static_cast<double>(i));
+    REQUIRE(limits.locks.size() == 2);
+    CHECK(limits.locks[0].record_in == Frame{30});
+    CHECK(limits.locks[0].source_in == Frame{7});
+    CHECK(limits.locks[1].record_in == Frame{12});
+    CHECK_FALSE(job.sound.natural);
+    CHECK(job.sound.fade_frames == 4);
+    CHECK(job.lists.media_root == std::pair<std::string, std::string>{"/a", "/b"});
+}
+
+TEST_CASE("rates are names of exact fractions, with or without quotes") {
+    CHECK(job_of(R"("delivery": {"rate": "23.976"})").limits.delivery.rate == Rate(24000, 1001));
+    CHECK(job_of(R"("delivery": {"rate": 23.98})").limits.delivery.rate == Rate(24000, 1001));
+    CHECK(job_of(R"("delivery": {"rate": "30000/1001"})").limits.delivery.rate == Rate(30000, 1001));
+    CHECK(job_of(R"("delivery": {"rate": 50})").limits.delivery.rate == Rate(50));
+}
+
+TEST_CASE("a delivery that timecode cannot count is refused") {
+    const std::string fast = complaint(R"("delivery": {"rate": 120})");
+    CHECK(has(fast, "day/job.json /delivery/rate: found 120"));
+    CHECK(has(fast, "24000/1001, 24, 25, 30000/1001, 30, 48, 50, 60000/1001 or 60"));
+    CHECK(has(complaint(R"("delivery": {"rate": "fast"})"), "/delivery/rate"));
+    CHECK(has(complaint(R"("delivery": {"rate": -25})"), "/delivery/rate"));
+    CHECK(has(complaint(R"("delivery": {"rate": 25, "drop_frame": true})"),
+              "/delivery/drop_frame: found true at a rate of 25"));
+    CHECK(has(complaint(R"("delivery": {"start_timecode": "01:00:00:25"})"), "/delivery/start_timecode"));
+    CHECK(has(complaint(R"("delivery": {"start_timecode": "an hour"})"), "/delivery/start_timecode"));
+    CHECK(has(complaint(R"("delivery": {"rate": 29.97, "start_timecode": "01:00:00;00"})"),
+              "drop_frame is not true"));
+    CHECK(
+        has(complaint(R"("delivery": {"rate": 29.97, "drop_frame": true, "start_timecode": "00:01:00;00"})"),
+            "/delivery/start_timecode"));
+}
+
+TEST_CASE("limits that contradict each other are named") {
+    CHECK(has(complaint(R"("pacing": {"shortest_s": 5})"),
+              "/pacing/shortest_s: found 5, which is over longest_s, 4"));
+    CHECK(has(complaint(R"("pacing": {"lead_in_s": [0.3, 0.1]})"), "/pacing/lead_in_s: found [0.3, 0.1]"));
+    CHECK(has(complaint(R"("pacing": {"longest_s": 1, "tail_s": 1})"),
+              "/pacing/longest_s: found 1, too short"));
+    CHECK(has(complaint(R"("delivery": {"length_s": 0.2})"), "/delivery/length_s"));
+    CHECK(has(complaint(R"("variety": {"skills": {"dig": {"at_least": 3, "at_most": 2}}})"),
+              "/variety/skills/dig: found at_least 3 and at_most 2"));
+    CHECK(has(complaint(R"("locks": [{"shot": "T1", "record_in": "00:00:00:99"}])"), "/locks/0/record_in"));
+    CHECK(has(
+        complaint(
+            R"("delivery": {"start_timecode": "01:00:00:00"}, "locks": [{"shot": "T1", "record_in": "00:00:01:00"}])"),
+        "before the start timecode"));
+    CHECK(has(complaint(R"("name": "a/b")"), "/name"));
+    CHECK(has(complaint(R"("name": ".hidden")"), "/name"));
+}
+
+TEST_CASE("players are looked up in the roster, if there is one") {
+    CHECK(has(
+        complaint(
+            R"("roster": {"players": {"Mara": "Dune", "Ines": "Tide"}}, "variety": {"players": {"Marra": {"at_least": 1}}})"),
+        "did you mean \"Mara\"?"));
+    CHECK(has(complaint(R"("roster": {"players": {"A1": "Dune"}}, "variety": {"players": {"Quirin": {}}})"),
+              "one of the roster: A1"));
+    CHECK(job_of(R"("variety": {"players": {"anyone": {"at_least": 1}}})").limits.variety.players.size() ==
+          1);
+}
+
+TEST_CASE("several complaints come together, each with its place") {
+    const std::string all =
+        complaint(R"("pacing": {"shortest_s": 5, "lead_in_s": [0.3, 0.1]}, "delivery": {"rate": 100})");
+    CHECK(has(all, "/delivery/rate: "));
+    CHECK(has(all, "\n/pacing/shortest_s: "));
+    CHECK(has(all, "\n/pacing/lead_in_s: "));
+}
+
+TEST_CASE("broken JSON and breaches of the schema are answered by place") {
+    const auto broken = read_job("{\n\"downball\": 1,\n}", "job.json");
+    REQUIRE_FALSE(broken);
+    CHECK(broken.error().where == "job.json:3");
+    CHECK(complaint(R"("pacing": {"longest_s": "four"})") ==
+          "day/job.json /pacing/longest_s: found \"four\", expected a number of seconds above 0 and up to "
+          "86400");
+    CHECK_FALSE(read_job("{}", "job.json"));
+}
+
+TEST_CASE("the starter job reads back as the defaults, all of them in sight") {
+    const std::string text = starter_job("music/\"song\".wav", {"cards/A", "cards/B"}, "friday");
+    const auto job = read_job(text, "job.json");
+    REQUIRE(job);
+    CHECK(job->song.file == "music/\"song\".wav");
+    CHECK(job->footage == std::vector<std::string>{"cards/A", "cards/B"});
+    CHECK(job->name == "friday");
+    CHECK(job->limits.delivery.start == Frame{90000});
+    const Pacing defaults;
+    const Pacing& pacing = job->limits.pacing;
+    CHECK(pacing.shortest_s == defaults.shortest_s);
+    CHECK(pacing.longest_s == defaults.longest_s);
+    CHECK(pacing.lead_in_min_s == defaults.lead_in_min_s);
+    CHECK(pacing.lead_in_max_s == defaults.lead_in_max_s);
+    CHECK(pacing.tail_s == defaults.tail_s);
+    CHECK(pacing.cut_on == defaults.cut_on);
+    CHECK(job->limits.variety.slowest == Variety{}.slowest);
+    CHECK(job->limits.weights.coverage == Weights{}.coverage);
+    CHECK(job->limits.story.order == Story{}.order);
+    for (const char* member :
+         {"\"shortest_s\"", "\"lead_in_s\"", "\"coverage\"", "\"locks\"", "\"licence\"", "\"slowest\""})
+        CHECK(has(text, member));
+}
