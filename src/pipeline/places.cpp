@@ -29,7 +29,7 @@ std::string as_written(const std::string& folder, const std::string& path) {
     const auto target = fs::weakly_canonical(path, problem);
     const auto relative = target.lexically_relative(base).generic_string();
     // Footage on another disk is named in full: a chain of ".." breaks when the job's folder is moved.
-    if (relative.empty() || relative.starts_with("../../..")) return target.generic_string();
+    if (relative.empty() || relative.starts_with("../..")) return target.generic_string();
     return relative;
 }
 

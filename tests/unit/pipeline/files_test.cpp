@@ -1,0 +1,98 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "pipeline/last_outputs.h"
+#include "support/catch.h"
+#include "support/temp_folder.h"
+
+#include "downball/pipeline/files.h"
+
+#include <fstream>
+
+using namespace downball;
+using namespace downball::pipeline;
+using downball::test::TempFolder;
+
+namespace {
+
+void put(const std::string& path, std::string_view content) {
+    std::ofstream(path, std::ios::binary) << content;
+}
+
+std::size_t entries(const std::string& folder) {
+    std::size_t count = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(folder))
+        count += entry.exists() ? 1 : 0;
+    return count;
+}
+
+} // namespace
+
+TEST_CASE("outputs appear together, and nothing is left of them without commit") {
+    TempFolder folder;
+    put(folder / "a", "old");
+    {
+        OutputSet outputs;
+        REQUIRE(outputs.add(folder / "a", "new"));
+        REQUIRE(outputs.add(folder / "b", "more"));
+        CHECK(*read_text(folder / "a") == "old");
+    }
+    CHECK(entries(folder.path()) == 1);
+    OutputSet outputs;
+    REQUIRE(outputs.add(folder / "a", "new"));
+    REQUIRE(outputs.add(folder / "b", "more"));
+    REQUIRE(outputs.commit());
+    CHECK(*read_text(folder / "a") == "new");
+    CHECK(*read_text(folder / "b") == "more");
+    CHECK(entries(folder.path()) == 2);
+}
+
+TEST_CASE("a failed output leaves all the others as they were") {
+    TempFolder folder;
+    put(folder / "a", "old");
+    {
+        OutputSet outputs;
+        REQUIRE(outputs.add(folder / "a", "new"));
+        const auto added = outputs.add(folder / "no/such/folder/b", "more");
+        REQUIRE_FALSE(added);
+        CHECK(added.error().fault == Fault::cannot_write);
+        CHECK(added.error().where == folder / "no/such/folder/b");
+    }
+    CHECK(*read_text(folder / "a") == "old");
+    CHECK(entries(folder.path()) == 1);
+}
+
+TEST_CASE("a folder in the place of an output is refused before anything is renamed") {
+    TempFolder folder;
+    REQUIRE(make_folder(folder / "a/b"));
+    OutputSet outputs;
+    CHECK_FALSE(outputs.add(folder / "a", "text"));
+}
+
+TEST_CASE("what cannot be read says why") {
+    TempFolder folder;
+    CHECK(read_text(folder / "gone").error().what.find("no such file") != std::string::npos);
+    CHECK(read_text(folder.path()).error().what.find("folder") != std::string::npos);
+    put(folder / "a", std::string("x\0y", 3));
+    CHECK(*read_text(folder / "a") == std::string("x\0y", 3));
+}
+
+TEST_CASE("only what the last report vouches for is overwritten") {
+    TempFolder folder;
+    const auto report = folder / "reel.report.json";
+    const auto list = folder / "reel.edl";
+    CHECK(may_overwrite(report, {list})); // nothing there yet
+    put(list, "a list");
+    CHECK_FALSE(may_overwrite(report, {list})); // no report speaks of it
+    const auto report_with = [&](const std::string& hash) {
+        return R"({"downball_report": 1, "outputs": [{"file": "reel.edl", "hash": ")" + hash + "\"}]}";
+    };
+    put(report, report_with(content_hash("a list")));
+    CHECK(may_overwrite(report, {list}));
+    put(list, "a list, changed by hand");
+    const auto changed = may_overwrite(report, {list});
+    REQUIRE_FALSE(changed);
+    CHECK(changed.error().fault == Fault::cannot_write);
+    CHECK(changed.error().where == list);
+    put(report, "{}");
+    CHECK(may_overwrite(report, {list}).error().where == report); // somebody else's file
+}

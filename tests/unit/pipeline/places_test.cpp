@@ -1,0 +1,46 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "pipeline/places.h"
+#include "support/catch.h"
+#include "support/temp_folder.h"
+
+#include <fstream>
+
+using namespace downball;
+using namespace downball::pipeline;
+using downball::test::TempFolder;
+
+TEST_CASE("a path as written leads back to the file") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "job");
+    std::filesystem::create_directories(folder / "cards/A");
+    const auto written = as_written(folder / "job", folder / "cards/A/x.mov");
+    CHECK(written == "../cards/A/x.mov");
+    CHECK(from_folder(folder / "job", written) == folder / "cards/A/x.mov");
+    CHECK(as_written(folder.path(), folder / "cards/A/x.mov") == "cards/A/x.mov");
+    CHECK(as_written(folder.path(), "/elsewhere/far/x.mov") == "/elsewhere/far/x.mov");
+    CHECK(from_folder(folder.path(), "/elsewhere/x.mov") == "/elsewhere/x.mov");
+    CHECK(from_folder("", "a/./b.mov") == "a/b.mov");
+}
+
+TEST_CASE("clips are found in all folders below, in order; photos, sidecars and hidden files are not") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "b/DCIM");
+    std::filesystem::create_directories(folder / ".trash");
+    for (const auto* name :
+         {"z.mp4", "b/DCIM/a.MOV", "b/x.jpg", "b/x.xml", ".trash/t.mp4", "b/.y.mp4", "song.wav"})
+        std::ofstream(folder / name) << "x";
+    const auto clips = clips_below({folder.path()});
+    REQUIRE(clips);
+    CHECK(*clips == std::vector<std::string>{folder / "b/DCIM/a.MOV", folder / "z.mp4"});
+    CHECK(clips_below({folder.path(), folder.path()})->size() == 2); // named twice, found once
+    const auto gone = clips_below({folder / "gone"});
+    REQUIRE_FALSE(gone);
+    CHECK(gone.error().where == folder / "gone");
+}
+
+TEST_CASE("a job is named by its file or its folder") {
+    TempFolder folder;
+    CHECK(job_file(folder.path()) == folder / "job.json");
+    CHECK(job_file(folder / "other.json") == folder / "other.json");
+}
