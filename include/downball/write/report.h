@@ -10,12 +10,13 @@
 #include "downball/model/timeline.h"
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace downball::write {
 
 struct ReportInput {
-    const Timeline& timeline;
+    const Timeline& timeline; // built from the plan: its picture events are the plan's shots, in order
     const CutPlan& plan;
     const BeatGrid& beats;
     const ShotLog& log;
@@ -26,7 +27,8 @@ struct ReportInput {
 };
 
 // NAME.report.json: each shot, each sync error in seconds and record frames, the score's terms, proven limit
-// and gap, takes left out, warnings. Fits schemas/report.schema.json.
+// and gap, takes left out, warnings. Errors are those of the lists as written: with the song from the whole
+// frame it begins on and each shot at the speed its event has. Fits schemas/report.schema.json.
 std::string report(const ReportInput& input);
 
 } // namespace downball::write

@@ -1,0 +1,30 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/model/beat_grid.h"
+#include "downball/model/cut_plan.h"
+#include "downball/model/shot_log.h"
+#include "downball/model/timeline.h"
+
+namespace downball::write {
+
+// An anchored contact as the lists deliver it. Record seconds count from record start; errors are positive
+// where the picture comes after the beat.
+struct DeliveredAnchor {
+    double beat_record_s = 0;
+    double shown_record_s = 0;
+    double error_s = 0;
+    double error_frames = 0;    // of record
+    double m2_error_frames = 0; // for a reader that goes by the M2 line's one decimal
+    bool holds = false;         // within half a record frame
+    bool holds_with_m2 = false;
+};
+
+DeliveredAnchor delivered(const Timeline& timeline, const VideoEvent& event, const Impact& impact,
+                          const Beat& beat);
+
+// Song instant at record frame 0, as the song's event has it.
+double song_offset_s(const Timeline& timeline);
+
+} // namespace downball::write
