@@ -1,0 +1,140 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "impacts/context.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::impacts {
+namespace {
+
+// 1 = the same colour, falling with the mean difference of the rises.
+float likeness(const Candidate& a, const Candidate& b) {
+    float apart = 0;
+    for (std::size_t i = 1; i < dsp::band_count; ++i)
+        apart += std::abs(a.rise[i] - b.rise[i]);
+    return std::exp(-apart / (0.8f * static_cast<float>(dsp::band_count - 1)));
+}
+
+float level_ratio_ln(const Candidate& a, const Candidate& b) {
+    if (!(b.level > 0)) return a.level > 0 ? 8.0f : 0.0f;
+    return std::log(std::clamp(a.level / b.level, 3e-4f, 3e3f));
+}
+
+using Near = std::deque<Candidate>;
+
+float density(const Near& near, std::size_t index) {
+    constexpr double reach_s = 1.0;
+    float count = 0;
+    for (const Candidate& other : near) {
+        const double apart = std::abs(other.seconds - near[index].seconds);
+        if (apart > reach_s || &other == &near[index]) continue;
+        // Half a vote at -6 dB, all of it for equals and above.
+        count += std::clamp(1 + level_ratio_ln(other, near[index]) / 2.8f, 0.0f, 1.0f);
+    }
+    return count;
+}
+
+float rank(const Near& near, std::size_t index) {
+    constexpr double reach_s = 1.5;
+    float lowest = 4;
+    for (const Candidate& other : near) {
+        if (&other == &near[index] || std::abs(other.seconds - near[index].seconds) > reach_s) continue;
+        lowest = std::min(lowest, level_ratio_ln(near[index], other));
+    }
+    return std::max(lowest, -6.0f);
+}
+
+float echo(const Near& near, std::size_t index) {
+    float most = 0;
+    for (std::size_t i = index; i-- > 0;) {
+        const double lag_s = near[index].seconds - near[i].seconds;
+        if (lag_s > 0.165) break;
+        if (lag_s < 0.050) continue;
+        const float weaker = std::clamp(level_ratio_ln(near[i], near[index]) / 2, 0.0f, 2.0f);
+        most = std::max(most, weaker * likeness(near[index], near[i]));
+    }
+    return most;
+}
+
+// For each period that a pair suggests: how many of the eight nearest multiples hold an event like this one,
+// less what chance would put there.
+float comb(const Near& near, std::size_t index) {
+    constexpr double shortest_s = 0.24, longest_s = 1.15, slack_s = 0.022;
+    constexpr int steps = 4;
+    const Candidate& self = near[index];
+    float best = 0;
+    const auto support = [&](double instant) {
+        auto it = std::lower_bound(near.begin(), near.end(), instant - slack_s,
+                                   [](const Candidate& c, double s) { return c.seconds < s; });
+        float most = 0;
+        for (; it != near.end() && it->seconds <= instant + slack_s; ++it) {
+            if (&*it == &self) continue;
+            const float level = std::exp(-std::abs(level_ratio_ln(*it, self)) / 3);
+            most = std::max(most, likeness(*it, self) * level);
+        }
+        return most;
+    };
+    float mean = 0;
+    int others = 0;
+    for (const Candidate& other : near) {
+        if (&other == &self) continue;
+        mean += likeness(other, self) * std::exp(-std::abs(level_ratio_ln(other, self)) / 3);
+        ++others;
+    }
+    if (others == 0) return 0;
+    mean /= static_cast<float>(others);
+    const double span_s = std::max(1.0, near.back().seconds - near.front().seconds);
+    const auto chance = static_cast<float>(std::min(1.0, others * 2 * slack_s / span_s)) * mean;
+    for (const Candidate& other : near) {
+        const double apart = std::abs(other.seconds - self.seconds);
+        for (const double period : {apart, apart / 2}) {
+            if (period < shortest_s || period > longest_s) continue;
+            float sum = 0;
+            for (int k = -steps; k <= steps; ++k)
+                if (k != 0) sum += support(self.seconds + k * period);
+            best = std::max(best, sum / (2 * steps));
+        }
+    }
+    return std::max(0.0f, best - chance);
+}
+
+} // namespace
+
+void Context::judge(std::size_t index) {
+    FeatureVector& f = near_[index].features;
+    f[Feature::density] = density(near_, index);
+    f[Feature::rank] = rank(near_, index);
+    f[Feature::echo] = echo(near_, index);
+    f[Feature::comb] = comb(near_, index);
+}
+
+void Context::push(const Candidate& candidate, const Sink& sink) {
+    // Onsets are placed after the rises were found, so two close ones may come out the wrong way round.
+    auto at = near_.end();
+    while (at != near_.begin() && std::prev(at)->seconds > candidate.seconds &&
+           at - near_.begin() > static_cast<std::ptrdiff_t>(next_))
+        --at;
+    near_.insert(at, candidate);
+    const double now = near_.back().seconds;
+    while (next_ < near_.size() && near_[next_].seconds < now - reach_s) {
+        judge(next_);
+        sink(near_[next_]);
+        ++next_;
+        while (near_.front().seconds < near_[next_].seconds - reach_s) {
+            near_.pop_front();
+            --next_;
+        }
+    }
+}
+
+void Context::finish(const Sink& sink) {
+    for (; next_ < near_.size(); ++next_) {
+        judge(next_);
+        sink(near_[next_]);
+    }
+    near_.clear();
+    next_ = 0;
+}
+
+} // namespace downball::impacts

@@ -1,0 +1,41 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "impacts/curve_model.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::impacts {
+
+Between between_knots(const Curve& curve, float value) {
+    constexpr auto last = static_cast<float>(knot_count - 1);
+    const float place = std::clamp((value - curve.low) / (curve.high - curve.low), 0.0f, 1.0f) * last;
+    const auto index = std::min(static_cast<std::size_t>(place), knot_count - 2);
+    return {index, place - static_cast<float>(index)};
+}
+
+double log_odds(const CurveModel& model, const FeatureVector& features) {
+    double sum = static_cast<double>(model.bias);
+    for (const Curve& curve : model.curves) {
+        const Between b = between_knots(curve, features[curve.feature]);
+        const float value =
+            curve.at_knots[b.index] + b.share * (curve.at_knots[b.index + 1] - curve.at_knots[b.index]);
+        sum += static_cast<double>(value);
+    }
+    return sum;
+}
+
+double probability(double log_odds) {
+    return 1 / (1 + std::exp(-log_odds));
+}
+
+std::string_view name_of(Feature feature) {
+    static constexpr std::array<std::string_view, feature_count> names{
+        "rise_rumble", "rise_115", "rise_210", "rise_420",   "rise_850",    "rise_1700", "rise_3400",
+        "rise_7500",   "attack",   "slap_20",  "slap_60",    "slap_200",    "body_40",   "body_90",
+        "body_200",    "balance",  "rumble",   "low_colour", "slap_colour", "tone",      "before",
+        "density",     "comb",     "echo",     "rank"};
+    return names[static_cast<std::size_t>(feature)];
+}
+
+} // namespace downball::impacts
