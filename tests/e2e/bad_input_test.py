@@ -102,6 +102,10 @@ def starting(bench):
     bench.refused("log without rows, footage without clips", 3, ["cut", "job.json"], r"log\.csv|footage", folder)
 
 
+def at_line(number):
+    return rf"log\.csv:{number}\b|log\.csv.*\bline {number}\b"
+
+
 def words(bench):
     folder = bench.copy()
     job = os.path.join(folder, "job.json")
@@ -123,25 +127,27 @@ def words(bench):
            else it.update(pacing={"longset_s": 3}), [r"job\.json.*/pacing", r"longset_s", r"longest_s"])
     spoilt("rate without timecode", lambda it: it["delivery"].update(rate="120"),
            [r"job\.json", r"/delivery", r"120", r"timecode"])
-    spoilt("rate without timecode, a number", lambda it: it["delivery"].update(rate=119.88), [r"/delivery", r"timecode"])
+    spoilt("rate without timecode, a number", lambda it: it["delivery"].update(rate=119.88),
+           [r"/delivery", r"timecode"])
     spoilt("drop frame where there is none", lambda it: it["delivery"].update(drop_frame=True), r"/delivery")
     spoilt("shortest over longest", lambda it: it.update(pacing={"shortest_s": 5, "longest_s": 2}), r"/pacing")
     spoilt("wrong type", lambda it: it.update(footage="footage"), r"/footage")
     spoilt("no song said", lambda it: it.pop("song"), r"song")
-    spoilt("footage folder gone", lambda it: it.update(footage=["elsewhere"]), r"elsewhere|footage")
+    change_job(folder, lambda it: it.update(song={"file": "song.wav"}, footage=["elsewhere"]))
+    bench.refused("footage folder gone", 3, ["log", "job.json"], r"elsewhere", folder)
 
     folder = bench.copy()
     log = os.path.join(folder, "log.csv")
     line = change_row(folder, "K_04.mp4", skills="set atack")
-    bench.refused("unknown tag", 3, ["cut", "job.json"], [rf"log\.csv:{line}\b|line {line}\b", "atack", r"\battack\b"], folder)
+    bench.refused("unknown tag", 3, ["cut", "job.json"], [at_line(line), "atack", r"\battack\b"], folder)
     line = change_row(folder, "K_04.mp4", skills="set attack", size="tigth")
-    bench.refused("unknown size", 3, ["cut", "job.json"], [rf"log\.csv:{line}\b|line {line}\b", "tigth", r"\btight\b"], folder)
+    bench.refused("unknown size", 3, ["cut", "job.json"], [at_line(line), "tigth", r"\btight\b"], folder)
     change_row(folder, "K_04.mp4", size="tight")
     spoil_line(log, 4, 'x,"footage/K_03.mp4')
-    bench.refused("quote never closed", 3, ["cut", "job.json"], r"log\.csv:4\b|line 4\b", folder)
+    bench.refused("quote never closed", 3, ["cut", "job.json"], at_line(4), folder)
     folder = bench.copy()
     spoil_line(os.path.join(folder, "log.csv"), 5, "t9,footage/K_04.mp4,,,action,,,,,,,,,,,,,,,,,,,,,,,,,,,too,many")
-    bench.refused("more cells than columns", 3, ["cut", "job.json"], r"log\.csv:5\b|line 5\b", folder)
+    bench.refused("more cells than columns", 3, ["cut", "job.json"], at_line(5), folder)
     folder = bench.copy()
     os.remove(os.path.join(folder, "log.csv"))
     bench.refused("log gone", 3, ["cut", "job.json"], r"log\.csv", folder)

@@ -10,6 +10,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 import mir_eval  # noqa: E402
 import numpy as np  # noqa: E402
 
+import conform_render  # noqa: E402
 import foreign_day  # noqa: E402
 import judge_cut  # noqa: E402
 import small_day  # noqa: E402
@@ -72,7 +73,8 @@ def tell_hearing(folder, clips):
     pairs = mir_eval.util.match_events(truths, heard, 0.05)
     late = np.array([heard[b] - truths[a] for a, b in pairs]) * 1000 if pairs else np.array([np.nan])
     print(f"contacts: {len(truths)} laid, {len(heard)} heard; onset F {f:.3f}, precision {precision:.3f}, "
-          f"recall {recall:.3f}; late by median {np.median(late):+.2f} ms, 90 % within {np.percentile(abs(late), 90):.2f} ms")
+          f"recall {recall:.3f}; late by median {np.median(late):+.2f} ms, "
+          f"90 % within {np.percentile(abs(late), 90):.2f} ms")
 
 
 def tell_beats(tool, folder, beats):
@@ -97,7 +99,8 @@ def by_chance(shots, beats, limit_s, draws=2000):
 
 def judge(checks, folder, clips, beats):
     edl = os.path.join(folder, "out", "reel.edl")
-    shots = judge_cut.shots_of(edl, RATE, lambda name: os.path.join(folder, "footage", name))
+    footage = conform_render.Footage(os.path.join(folder, "footage"))
+    shots = judge_cut.shots_of(edl, RATE, lambda clip: footage.file(clip).first_frame(RATE))
     start = judge_cut.song_start_s(edl, RATE)
     beats = [beat - start for beat in beats]
     actions = [shot for shot in shots if clips[shot.file].kind == "action"]
@@ -111,9 +114,11 @@ def judge(checks, folder, clips, beats):
     shifted_share = judge_cut.share(shifted, frame_s)
     chance = by_chance(actions, beats, frame_s)
     print(f"cut: {len(shots)} shots, {len(actions)} of them action; by the truth {100 * within:.1f} % within a frame, "
-          f"{100 * half:.1f} % within half a frame, median {np.median(late):+.2f} ms, furthest {max(map(abs, late)):.2f} ms")
+          f"{100 * half:.1f} % within half a frame,\n     median {np.median(late):+.2f} ms, "
+          f"furthest {max(map(abs, late)):.2f} ms")
     print(f"     anchored on what is no hit: {wrong or 'none'}")
-    print(f"     a random placement would get {100 * chance:.1f} %; the truth moved by 3 frames gives {100 * shifted_share:.1f} %")
+    print(f"     a random placement would get {100 * chance:.1f} %; "
+          f"the truth moved by 3 frames gives {100 * shifted_share:.1f} %")
 
     length = shots[-1].record_out
     checks.that(abs(length - LENGTH_S * RATE) <= 1, f"the cut is {length} frames long, asked for {LENGTH_S * RATE}")

@@ -3,8 +3,8 @@
 """A day of footage and a song from Debian packages, with the truth about both.
 
 The hits are all sounds of the four games' packages that are by their name one hit of a ball and that begin
-out of silence. The song is, of the packaged ones in 4/4 with a single tempo of 100-140 a minute and drums from the first
-bar, the one with most drum notes a beat: lively and steady, and not at the tempo that trackers favour.
+out of silence. The song is, of the packaged ones in 4/4 with a single tempo of 100-140 a minute and drums from
+the first bar, the one with most drum notes a beat: lively and steady, and not at the 120 that is expected most.
 """
 import os
 import subprocess

@@ -2,14 +2,9 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Measures a cut against a truth about beats and contacts, from the edit list and the files alone."""
 import bisect
-import json
-import re
-import subprocess
-from fractions import Fraction
 
+import clock
 import edl_reader
-
-DAY_S = 24 * 3600
 
 
 class Shot:
@@ -23,48 +18,16 @@ class Shot:
         """Record second at which that instant of the file is seen."""
         return self.record_in / self.rate + (media_s - self.source_in_s) / float(self.speed)
 
-    def holds(self, media_s):
-        return self.record_in <= self.shown_at_s(media_s) * self.rate < self.record_out
 
-
-def label_frames(label, rate):
-    """Count of frames that a timecode label stands for; ';' before the frames means drop frame."""
-    hours, minutes, seconds, frames = map(int, re.split("[:;.]", label))
-    nominal = round(rate)
-    count = ((hours * 60 + minutes) * 60 + seconds) * nominal + frames
-    if ";" in label:
-        minutes += 60 * hours
-        count -= nominal // 15 * (minutes - minutes // 10)
-    return count
-
-
-def start_frames(path, list_rate):
-    """The file's start label as a count at the list's rate; 0 where it has none."""
-    shown = subprocess.run(["ffprobe", "-v", "error", "-show_entries",
-                            "stream=codec_type,r_frame_rate:stream_tags=timecode:format_tags=timecode",
-                            "-of", "json", path], capture_output=True, text=True, check=True)
-    told = json.loads(shown.stdout)
-    streams = told.get("streams", [])
-    labels = [one["tags"]["timecode"] for one in [*streams, told.get("format", {})] if "timecode" in one.get("tags", {})]
-    if not labels:
-        return 0
-    video = next(one for one in streams if one["codec_type"] == "video")
-    media_rate = Fraction(video["r_frame_rate"])
-    return round(label_frames(labels[0], media_rate) * list_rate / media_rate)
-
-
-def shots_of(edl_path, rate, path_of):
-    """The list's picture events; `path_of` gives the path for a clip name. Rates are Fractions."""
-    events = edl_reader.read(edl_path, rate)
-    video = [event for event in events if event.channel == "V"]
-    first = video[0].record_in
-    starts, shots = {}, []
+def shots_of(edl_path, rate, first_of):
+    """The list's picture events; `first_of(clip name)` is a file's start label in list frames."""
+    video = [event for event in edl_reader.read(edl_path, rate) if event.channel == "V" and not event.black]
+    zero = video[0].record_in
+    shots = []
     for event in video:
-        if event.clip not in starts:
-            starts[event.clip] = start_frames(path_of(event.clip), rate)
-        source_in = (event.source_in - starts[event.clip]) % int(DAY_S * round(rate))
-        shots.append(Shot(event.clip, event.record_in - first, event.record_out - first,
-                          float(source_in / rate), event.speed, [mark - first for mark in event.marks], float(rate)))
+        source_in = (event.source_in - first_of(event.clip)) % clock.day_frames(rate, False)
+        shots.append(Shot(event.clip, event.record_in - zero, event.record_out - zero, float(source_in / rate),
+                          event.speed, [mark - zero for mark in event.marks], float(rate)))
     return shots
 
 

@@ -12,7 +12,7 @@ RATE = 48000
 
 
 def decode(path, rate=None):
-    """All channels' mean as floats, at the file's own rate or resampled; and the rate."""
+    """All channels mixed to one, as floats, at the file's own rate or resampled; and the rate."""
     if rate is None:
         shown = subprocess.run(["ffprobe", "-v", "error", "-select_streams", "a:0", "-show_entries",
                                 "stream=sample_rate", "-of", "csv=p=0", path],
@@ -87,7 +87,8 @@ def write_clip(path, samples, fps, timecode=None, size="160x90", audio=True):
     sound = path + ".wav"
     seconds = np.atleast_2d(samples).shape[1] / RATE
     write_wav(sound, samples)
-    command = ["ffmpeg", "-v", "error", "-y", "-f", "lavfi", "-i", f"testsrc2=size={size}:rate={fps}:duration={seconds:.6f}"]
+    picture = f"testsrc2=size={size}:rate={fps}:duration={seconds:.6f}"
+    command = ["ffmpeg", "-v", "error", "-y", "-f", "lavfi", "-i", picture]
     if audio:
         command += ["-i", sound, "-map", "0:v", "-map", "1:a"]
         command += ["-c:a", "pcm_s16le"] if path.endswith(".mov") else ["-c:a", "aac", "-b:a", "128k"]
