@@ -5,6 +5,7 @@
 #include "downball/base/result.h"
 #include "downball/dsp/block.h"
 
+#include <cstddef>
 #include <memory>
 #include <string>
 #include <vector>
@@ -15,6 +16,8 @@ struct AudioOptions {
     // Zero of the positions: false = the clip's zero (first video frame, else first presented sample);
     // true = first presented sample, for songs, whose cover picture is no picture track.
     bool song = false;
+    // Samples in each block but the last. What comes out does not depend on it.
+    std::size_t block_frames = 4096;
 };
 
 // Decodes a file's first audio track block by block, at its own rate and channel count, without opening the

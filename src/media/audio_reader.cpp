@@ -1,0 +1,90 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/media/audio_reader.h"
+
+#include "media/decoded_sound.h"
+#include "media/song_file.h"
+#include "media/survey.h"
+
+#include <algorithm>
+
+namespace downball::media {
+
+namespace {
+
+using Source = Result<std::unique_ptr<SoundSource>>;
+
+Source decoded(Input input, std::optional<double> zero_s) {
+    auto sound = open_decoded_sound(std::move(input), zero_s);
+    if (!sound) return sound.error();
+    return std::move(sound->source);
+}
+
+Source open_song(const std::string& path) {
+    if (auto bytes = check_file(path); !bytes) return bytes.error();
+    if (auto song = open_song_file(path)) return song;
+    auto input = open_input(path);
+    if (!input) return input.error();
+    return decoded(std::move(*input), std::nullopt);
+}
+
+Source open_clip(const std::string& path) {
+    auto input = open_input(path);
+    if (!input) return input.error();
+    auto* track = input->picture();
+    if (!track || !input->sound()) return decoded(std::move(*input), std::nullopt);
+    // Looking for the first picture reads past the first sound, so the sound is read from a second opening.
+    const auto zero_s = first_picture_s(*input, track);
+    input = open_input(path);
+    if (!input) return input.error();
+    return decoded(std::move(*input), zero_s);
+}
+
+} // namespace
+
+struct AudioReader::State {
+    std::unique_ptr<SoundSource> source;
+    SampleQueue queue;
+    std::size_t block_frames;
+    bool ended = false;
+};
+
+Result<AudioReader> AudioReader::open(const std::string& path, const AudioOptions& options) {
+    auto source = options.song ? open_song(path) : open_clip(path);
+    if (!source) return source.error();
+    const auto channels = static_cast<std::size_t>((*source)->channels());
+    return AudioReader(std::make_unique<State>(
+        State{std::move(*source), SampleQueue(channels), std::max<std::size_t>(1, options.block_frames)}));
+}
+
+AudioReader::AudioReader(std::unique_ptr<State> state) : state_(std::move(state)) {}
+AudioReader::AudioReader(AudioReader&&) noexcept = default;
+AudioReader& AudioReader::operator=(AudioReader&&) noexcept = default;
+AudioReader::~AudioReader() = default;
+
+int AudioReader::rate_hz() const {
+    return state_->source->rate_hz();
+}
+
+int AudioReader::channels() const {
+    return state_->source->channels();
+}
+
+double AudioReader::first_s() const {
+    return state_->source->first_s();
+}
+
+const std::vector<std::string>& AudioReader::notes() const {
+    return state_->source->notes();
+}
+
+Result<dsp::PlanarBlock> AudioReader::read() {
+    while (!state_->ended && state_->queue.size() < state_->block_frames) {
+        const auto more = state_->source->fill(state_->queue);
+        if (!more) return more.error();
+        state_->ended = !*more;
+    }
+    return state_->queue.take(state_->block_frames);
+}
+
+} // namespace downball::media

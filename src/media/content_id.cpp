@@ -1,0 +1,60 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "media/content_id.h"
+
+#include "media/input.h"
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <fmt/format.h>
+#include <memory>
+#include <vector>
+#include <xxhash.h>
+
+namespace downball::media {
+
+namespace {
+
+constexpr std::uint64_t block_bytes = 1 << 20;
+constexpr std::uint64_t blocks = 64;
+
+struct FreeHash {
+    void operator()(XXH3_state_t* state) const { XXH3_freeState(state); }
+};
+
+} // namespace
+
+Result<std::string> content_id(const std::string& path) {
+    const auto bytes = check_file(path);
+    if (!bytes) return bytes.error();
+    const auto refuse = [&] {
+        return Error{Fault::bad_input, fmt::format("cannot be read ({})", std::strerror(errno)), path};
+    };
+    const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), std::fclose);
+    if (!file) return refuse();
+
+    const std::unique_ptr<XXH3_state_t, FreeHash> hash(XXH3_createState());
+    XXH3_64bits_reset(hash.get());
+    std::array<unsigned char, 8> size{};
+    for (std::size_t i = 0; i < size.size(); ++i)
+        size[i] = static_cast<unsigned char>(*bytes >> (8 * i) & 0xff);
+    XXH3_64bits_update(hash.get(), size.data(), size.size());
+
+    std::vector<unsigned char> block(block_bytes);
+    const bool whole = *bytes <= blocks * block_bytes;
+    const std::uint64_t count = whole ? (*bytes + block_bytes - 1) / block_bytes : blocks;
+    for (std::uint64_t i = 0; i < count; ++i) {
+        const auto step = whole ? block_bytes : (*bytes - block_bytes) / (blocks - 1);
+        const auto at = !whole && i + 1 == blocks ? *bytes - block_bytes : i * step;
+        const auto wanted = static_cast<std::size_t>(std::min(block_bytes, *bytes - at));
+        if (fseeko(file.get(), static_cast<off_t>(at), SEEK_SET) != 0) return refuse();
+        if (std::fread(block.data(), 1, wanted, file.get()) != wanted) return refuse();
+        XXH3_64bits_update(hash.get(), block.data(), wanted);
+    }
+    return fmt::format("{:016x}", XXH3_64bits_digest(hash.get()));
+}
+
+} // namespace downball::media

@@ -1,0 +1,179 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/media/probe.h"
+
+#include "media/content_id.h"
+#include "media/decoded_sound.h"
+#include "media/frame_rate.h"
+#include "media/start_label.h"
+#include "media/survey.h"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+
+extern "C" {
+#include <libavutil/display.h>
+}
+
+namespace downball::media {
+
+namespace {
+
+std::optional<std::string> tag(const AVDictionary* tags, const char* key) {
+    const auto* entry = av_dict_get(tags, key, nullptr, 0);
+    return entry && *entry->value ? std::optional<std::string>(entry->value) : std::nullopt;
+}
+
+// The matrix is given counterclockwise; the value says how far to turn the picture clockwise.
+int rotation_of(const AVStream* track) {
+    const auto* matrix = av_stream_get_side_data(track, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
+    if (!matrix) return 0;
+    const auto degrees = -av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
+    if (std::isnan(degrees)) return 0;
+    const auto quarters = static_cast<int>(std::lround(degrees / 90)) % 4;
+    return (quarters + 4) % 4 * 90;
+}
+
+std::vector<Rate> stated_rates(const AVStream* track) {
+    std::vector<Rate> stated;
+    for (const auto rate : {track->r_frame_rate, track->avg_frame_rate})
+        if (const auto candidate = stated_rate(rate.num, rate.den)) stated.push_back(*candidate);
+    return stated;
+}
+
+Fraction tick_of(const AVStream* track) {
+    return {track->time_base.num, track->time_base.den};
+}
+
+void keep_constant(Rate rate, double duration_s, MediaInfo& info) {
+    info.rate = info.frames.constant = rate;
+    info.average_fps = rate.per_second();
+    info.duration_s = duration_s;
+}
+
+void keep_rate(const Survey& found, const Input& input, const AVStream* track, MediaInfo& info) {
+    const auto stated = stated_rates(track);
+    if (!found.complete && !stated.empty()) {
+        // Without a time for each picture the container's word is all there is.
+        const auto whole = std::max<std::int64_t>(0, input.format->duration);
+        const auto length =
+            track->duration > 0 ? seconds(track->duration, track->time_base) : seconds(whole, AV_TIME_BASE_Q);
+        return keep_constant(stated.back(), length, info);
+    }
+    if (const auto rate = constant_rate(found.shown, tick_of(track), stated))
+        return keep_constant(*rate, static_cast<double>(found.shown.size()) / rate->per_second(), info);
+    if (found.shown.empty()) return;
+
+    info.variable_rate = true;
+    info.average_fps = mean_rate(found.shown, tick_of(track));
+    info.frames.shown_s.reserve(found.shown.size());
+    for (const auto at : found.shown)
+        info.frames.shown_s.push_back(seconds(at - found.shown.front(), track->time_base));
+    auto last_s = seconds(found.last_ticks, track->time_base);
+    if (last_s <= 0 && info.average_fps > 0) last_s = 1 / info.average_fps;
+    info.duration_s = info.frames.shown_s.back() + last_s;
+}
+
+// The label may stand at the pictures, at a timecode track, which also has its rate, or at the whole file.
+std::optional<StartTimecode> start_of(const Input& input, const AVStream* track, const MediaInfo& info) {
+    auto label = tag(track->metadata, "timecode");
+    std::optional<Rate> rate;
+    for (unsigned i = 0; i < input.format->nb_streams; ++i) {
+        const auto* stream = input.format->streams[i];
+        if (stream->codecpar->codec_type != AVMEDIA_TYPE_DATA) continue;
+        const auto written = tag(stream->metadata, "timecode");
+        if (!written) continue;
+        if (!label) label = written;
+        if (*label == *written) rate = stated_rate(stream->avg_frame_rate.num, stream->avg_frame_rate.den);
+        break;
+    }
+    if (!label) label = tag(input.format->metadata, "timecode");
+    if (!label) return std::nullopt;
+    if (!rate) rate = info.rate;
+    if (!rate && info.average_fps > 0) rate = snap_rate(info.average_fps);
+    return rate ? read_start_label(*label, *rate) : std::nullopt;
+}
+
+// What one pass over the container tells; the media itself is read only if the index does not say enough.
+struct Clocks {
+    std::optional<double> zero_s, sound_end_s;
+};
+
+Clocks read_clocks(Input& input, AVStream* picture, AVStream* sound, MediaInfo& info) {
+    Clocks clocks;
+    if (sound) clocks.sound_end_s = indexed_sound_end_s(input, sound);
+    if (!picture && clocks.sound_end_s) return clocks;
+    if (picture) {
+        const auto decoded = indexed_pictures(input, picture);
+        const auto rate =
+            decoded.empty() ? std::nullopt : constant_rate(decoded, tick_of(picture), stated_rates(picture));
+        if (rate && (clocks.sound_end_s || !sound)) {
+            keep_constant(*rate, static_cast<double>(decoded.size()) / rate->per_second(), info);
+            clocks.zero_s = first_picture_s(input, picture);
+            return clocks;
+        }
+    }
+    const auto found = survey(input, picture, sound);
+    if (!clocks.sound_end_s) clocks.sound_end_s = found.sound_end_s;
+    if (picture) keep_rate(found, input, picture, info);
+    if (!found.shown.empty())
+        clocks.zero_s = seconds(found.shown.front(), picture->time_base);
+    else if (picture && picture->start_time != AV_NOPTS_VALUE)
+        clocks.zero_s = seconds(picture->start_time, picture->time_base);
+    return clocks;
+}
+
+// A clip whose sound cannot be decoded is a silent clip; a file of sound alone must have some.
+Result<void> read_sound(const Clocks& clocks, MediaInfo& info) {
+    auto input = open_input(info.path);
+    if (!input) return input.error();
+    if (!input->sound()) return {};
+    const auto sound = open_decoded_sound(std::move(*input), clocks.zero_s);
+    if (!sound) return info.has_video ? Result<void>() : sound.error();
+    const auto& opened = *sound->source;
+    AudioInfo audio{opened.rate_hz(), opened.channels(), opened.first_s(), opened.first_s()};
+    if (clocks.sound_end_s) audio.end_s = std::max(audio.first_s, *clocks.sound_end_s - sound->zero_s);
+    info.audio = audio;
+    if (!info.has_video) info.duration_s = audio.end_s - audio.first_s;
+    return {};
+}
+
+} // namespace
+
+Result<MediaInfo> probe(const std::string& path) {
+    const auto bytes = check_file(path);
+    if (!bytes) return bytes.error();
+    auto id = content_id(path);
+    if (!id) return id.error();
+    auto input = open_input(path);
+    if (!input) return input.error();
+
+    MediaInfo info;
+    info.path = path;
+    info.name = std::filesystem::path(path).filename().string();
+    info.id = *id;
+    info.bytes = *bytes;
+    info.created = tag(input->format->metadata, "creation_time");
+    auto* picture = input->picture();
+    auto* sound = input->sound();
+    if (!picture && !sound)
+        return Error{Fault::bad_input, "found neither pictures nor sound in it; leave it out", path};
+    if (picture) {
+        info.has_video = true;
+        info.width = picture->codecpar->width;
+        info.height = picture->codecpar->height;
+        info.rotation = rotation_of(picture);
+        if (!info.created) info.created = tag(picture->metadata, "creation_time");
+    }
+    const auto clocks = read_clocks(*input, picture, sound, info);
+    if (picture && info.average_fps <= 0)
+        return Error{
+            Fault::bad_input,
+            "its picture track holds no pictures; copy the file again from the card, or leave it out", path};
+    if (picture) info.start = start_of(*input, picture, info);
+    if (const auto read = read_sound(clocks, info); !read) return read.error();
+    return info;
+}
+
+} // namespace downball::media

@@ -1,0 +1,71 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "media/song_file.h"
+
+#include <algorithm>
+#include <array>
+#include <sndfile.h>
+
+namespace downball::media {
+
+namespace {
+
+struct CloseSnd {
+    void operator()(SNDFILE* file) const { sf_close(file); }
+};
+using SndPtr = std::unique_ptr<SNDFILE, CloseSnd>;
+
+// Opus is left out since libsndfile may resample it, ADPCM since decoders round it differently, and Ogg of
+// more than two channels since the channel order differs.
+bool same_in_both(const SF_INFO& info) {
+    const auto container = info.format & SF_FORMAT_TYPEMASK;
+    const auto samples = info.format & SF_FORMAT_SUBMASK;
+    if (container == SF_FORMAT_OGG) return samples == SF_FORMAT_VORBIS && info.channels <= 2;
+    constexpr std::array containers{SF_FORMAT_WAV, SF_FORMAT_WAVEX, SF_FORMAT_RF64, SF_FORMAT_FLAC};
+    constexpr std::array encodings{SF_FORMAT_PCM_U8, SF_FORMAT_PCM_S8, SF_FORMAT_PCM_16, SF_FORMAT_PCM_24,
+                                   SF_FORMAT_PCM_32, SF_FORMAT_FLOAT,  SF_FORMAT_DOUBLE};
+    const auto holds = [](const auto& list, int value) { return std::ranges::count(list, value) > 0; };
+    return holds(containers, container) && holds(encodings, samples);
+}
+
+class SongFile : public SoundSource {
+  public:
+    SongFile(SndPtr file, const SF_INFO& info)
+        : file_(std::move(file)), info_(info),
+          buffer_(frames_a_turn * static_cast<std::size_t>(info.channels)) {}
+
+    int rate_hz() const override { return info_.samplerate; }
+    int channels() const override { return info_.channels; }
+    double first_s() const override { return 0; }
+    const std::vector<std::string>& notes() const override { return notes_; }
+
+    Result<bool> fill(SampleQueue& queue) override {
+        const auto read = sf_readf_float(file_.get(), buffer_.data(), frames_a_turn);
+        if (read <= 0) {
+            if (const auto code = sf_error(file_.get()); code != SF_ERR_NO_ERROR && notes_.empty())
+                notes_.push_back(std::string("reading stopped early: ") + sf_error_number(code));
+            return false;
+        }
+        queue.append_interleaved(buffer_.data(), static_cast<std::size_t>(read));
+        return true;
+    }
+
+  private:
+    static constexpr std::size_t frames_a_turn = 4096;
+    SndPtr file_;
+    SF_INFO info_;
+    std::vector<float> buffer_;
+    std::vector<std::string> notes_;
+};
+
+} // namespace
+
+std::unique_ptr<SoundSource> open_song_file(const std::string& path) {
+    SF_INFO info{};
+    SndPtr file(sf_open(path.c_str(), SFM_READ, &info));
+    if (!file || info.frames <= 0 || info.channels <= 0 || info.samplerate <= 0) return nullptr;
+    if (!same_in_both(info)) return nullptr;
+    return std::make_unique<SongFile>(std::move(file), info);
+}
+
+} // namespace downball::media
