@@ -28,8 +28,15 @@ void check_bounds(const std::string& place, const Bounds& bounds, Complaints& co
 
 void check_players(const Job& job, Complaints& complaints) {
     std::vector<std::string> roster;
-    for (const auto& [id, team] : job.players)
+    for (const auto& [id, team] : job.players) {
         roster.push_back(id);
+        if (words(id) != std::vector<std::string>{id})
+            complaints.add(
+                text::pointer({"roster", "players", id}),
+                fmt::format("found the player id \"{}\", expected one without blanks, since the log lists "
+                            "players with blanks between",
+                            id));
+    }
     for (const auto& [id, bounds] : job.limits.variety.players) {
         const std::string place = text::pointer({"variety", "players", id});
         check_bounds(place, bounds, complaints);

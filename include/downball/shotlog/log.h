@@ -22,6 +22,7 @@ std::span<const std::string> columns();
 struct WrittenContact {
     double seconds = 0;
     double confidence = 1;
+    bool by_hand = true; // written without a confidence; a hearing always writes one
 };
 
 // One row with its cells understood, before the files are known.
@@ -34,7 +35,7 @@ struct Row {
     std::string in, out;
     bool listened = false; // `contacts` is filled, with contacts or "-"
     std::vector<WrittenContact> contacts;
-    std::vector<double> marks; // picture instants, seconds
+    std::vector<std::string> marks; // picture instants, written like `in`
     std::optional<double> distance_m;
 };
 
@@ -46,7 +47,8 @@ struct Log {
 };
 
 // Reads log.csv. All complaints of all rows come in one Error, a line each ("line 12, column size: ...");
-// unknown tags name the nearest known one. `roster` is empty when any player id is welcome.
+// unknown tags name the nearest known one. `roster` is empty when any player id is welcome. Rows without a
+// single filled cell are passed over.
 Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<std::string>& roster);
 
 struct CameraSettings {
@@ -63,8 +65,12 @@ struct Footage {
     double air_temperature_c = 20;
 };
 
-// Rows and files together: takes with impacts whose picture instants are known. Errors: a row whose file is
-// not among the media, in after out, marks or contacts outside the take; all in one Error.
+// Rows and files together: takes with impacts whose picture instants are known, see shotlog/impacts.h in src.
+// Take::ends is the parity of changes_of_ends plus one change before each set after the first; Take::order
+// follows set and points where they are given, and rows without them stay behind the row before them.
+// Errors: a row whose file is not among the media or has no picture, in after out or outside the file, marks
+// and contacts written by hand outside the take; all in one Error. Heard contacts outside are not in the
+// take.
 Result<ShotLog> bind(const Log& log, const Footage& footage);
 
 // Speed of sound in air, m/s: 343.2 sqrt((t + 273.15) / 293.15), ISO 9613-1:1993.
@@ -77,9 +83,10 @@ struct FoundClip {
     std::optional<Hearing> hearing;
 };
 
-// The table brought up to date: rows, columns, order and the user's cells stay as they are; empty cells that
-// the files can fill (camera, contacts) are filled, new clips get rows with a guess of their kind, and rows
-// whose file is gone are named in `gone`. Merging again changes nothing.
+// The table brought up to date: rows, columns, order and the user's cells stay as they are; columns of ours
+// that are missing stand at the end, empty cells that the files can fill (id, camera, contacts) are filled,
+// new clips get rows with a guess of their kind, and rows whose file is gone are named in `gone`. Merging
+// again changes nothing. A new cell never begins like a spreadsheet's formula, save the lone "-".
 struct Merged {
     text::CsvTable table;
     std::size_t added = 0;

@@ -145,6 +145,7 @@ TEST_CASE("players are looked up in the roster, if there is one") {
         "did you mean \"Mara\"?"));
     CHECK(has(complaint(R"("roster": {"players": {"A1": "Dune"}}, "variety": {"players": {"Quirin": {}}})"),
               "one of the roster: A1"));
+    CHECK(has(complaint(R"("roster": {"players": {"Mara K": "Dune"}})"), "without blanks"));
     CHECK(job_of(R"("variety": {"players": {"anyone": {"at_least": 1}}})").limits.variety.players.size() ==
           1);
 }

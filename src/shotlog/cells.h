@@ -1,0 +1,46 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/base/result.h"
+#include "downball/model/media_info.h"
+#include "downball/model/shot_log.h"
+#include "downball/shotlog/log.h"
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace downball::shotlog {
+
+// What is wrong with the cells of a log, collected over all of its rows.
+class Complaints {
+  public:
+    void add(int line, std::string_view column, std::string_view what);
+    bool any() const { return !lines_.empty(); }
+    Error error(const std::string& path) const;
+
+  private:
+    std::vector<std::string> lines_;
+};
+
+// `found "wid", expected wide, medium or tight; did you mean wide?`
+std::string unknown_word(std::string_view word, std::span<const std::string> known);
+
+// "12.480" or "12.480:0.93"; "-" alone gives none. Errors say what is wrong with the cell.
+Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell);
+
+// "12-9", with ':' or a dash between as well.
+std::optional<Score> parse_score(std::string_view cell);
+
+// True if a cell has one of the forms that instant_s takes: "12.5", "312f", "01:02:03:04".
+bool is_instant(std::string_view cell);
+
+// The instant in media seconds. A frame is the instant its picture is first shown; a label counts from the
+// file's start label, over midnight if need be, or from zero if it has none. Errors: a frame the file does
+// not have, a label that its rate cannot count.
+Result<double> instant_s(std::string_view cell, const MediaInfo& media);
+
+} // namespace downball::shotlog

@@ -1,0 +1,144 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/base/text.h"
+#include "downball/shotlog/log.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <set>
+
+namespace downball::shotlog {
+namespace {
+
+// One name for "./A/x.mp4" and "A/x.mp4".
+std::string file_key(std::string_view file) {
+    return std::filesystem::path(std::string(trim(file))).lexically_normal().generic_string();
+}
+
+bool like_a_formula(std::string_view cell) {
+    return !cell.empty() && std::string_view("=+-@\t\r").find(cell.front()) != std::string_view::npos;
+}
+
+std::string safe_file(const std::string& file) {
+    return like_a_formula(file) ? "./" + file : file;
+}
+
+// Folders that cameras make on their cards by the DCF rules (DCIM, then three digits and five characters)
+// say nothing of the camera.
+bool card_folder(std::string_view name) {
+    if (lower(name) == "dcim") return true;
+    return name.size() == 8 &&
+           std::all_of(name.begin(), name.begin() + 3, [](char c) { return c >= '0' && c <= '9'; });
+}
+
+std::string camera_of(const std::string& file) {
+    const std::string key = file_key(file);
+    for (auto folder = std::filesystem::path(key).parent_path(); folder.has_filename();
+         folder = folder.parent_path()) {
+        const std::string name = folder.filename().string();
+        if (name == ".." || name == ".") return {};
+        if (!card_folder(name)) return like_a_formula(name) ? std::string() : name;
+        if (!folder.has_parent_path()) break;
+    }
+    return {};
+}
+
+// Empty: not listened to.
+std::string contacts_cell(const FoundClip& clip) {
+    if (!clip.hearing || !clip.media.audio) return {};
+    std::vector<std::string> found;
+    for (const Heard& contact : clip.hearing->contacts) {
+        if (contact.sound_s >= 0)
+            found.push_back(fmt::format("{:.3f}:{:.2f}", contact.sound_s, contact.confidence));
+    }
+    return found.empty() ? "-" : join(found, " ");
+}
+
+Kind guessed_kind(const FoundClip& clip, const std::string& contacts) {
+    if (!clip.media.has_video) return Kind::sound;
+    return contacts.empty() || contacts == "-" ? Kind::cutaway : Kind::action;
+}
+
+// The table with a way to its cells by column name.
+class Sheet {
+  public:
+    explicit Sheet(text::CsvTable table) : table_(std::move(table)) {
+        for (const std::string& name : columns()) {
+            if (table_.column(name) < 0) table_.header.push_back(name);
+        }
+        for (auto& row : table_.rows)
+            row.resize(table_.header.size());
+        table_.lines.resize(table_.rows.size());
+        for (std::size_t i = 0; i < rows(); ++i)
+            note_id(cell(i, "id"));
+    }
+
+    std::size_t rows() const { return table_.rows.size(); }
+    std::string& cell(std::size_t row, std::string_view column) {
+        return table_.rows[row][static_cast<std::size_t>(table_.column(column))];
+    }
+    void fill(std::size_t row, std::string_view column, const std::string& text) {
+        if (trim(cell(row, column)).empty() && !text.empty()) cell(row, column) = text;
+    }
+    std::size_t add_row() {
+        table_.rows.emplace_back(table_.header.size());
+        table_.lines.push_back(0);
+        return rows() - 1;
+    }
+    std::string next_id() { return fmt::format("T{:03}", ++last_id_); }
+    text::CsvTable take() { return std::move(table_); }
+
+  private:
+    void note_id(std::string_view id) {
+        id = trim(id);
+        if (id.size() < 2 || (id.front() != 'T' && id.front() != 't')) return;
+        const auto number = parse_integer(id.substr(1));
+        if (number && *number > last_id_ && *number < 1'000'000'000) last_id_ = *number;
+    }
+
+    text::CsvTable table_;
+    long long last_id_ = 0;
+};
+
+} // namespace
+
+Merged merge(const text::CsvTable& table, std::span<const FoundClip> found) {
+    Sheet sheet(table);
+    Merged merged;
+    std::map<std::string, const FoundClip*> clips;
+    for (const FoundClip& clip : found)
+        clips.emplace(file_key(clip.file), &clip);
+
+    std::set<std::string> known, gone;
+    for (std::size_t row = 0; row < sheet.rows(); ++row) {
+        const std::string file(trim(sheet.cell(row, "file")));
+        if (file.empty()) continue;
+        sheet.fill(row, "id", trim(sheet.cell(row, "id")).empty() ? sheet.next_id() : "");
+        const std::string key = file_key(file);
+        known.insert(key);
+        const auto clip = clips.find(key);
+        if (clip == clips.end()) {
+            if (gone.insert(key).second) merged.gone.push_back(file);
+            continue;
+        }
+        sheet.fill(row, "camera", camera_of(file));
+        sheet.fill(row, "contacts", contacts_cell(*clip->second));
+    }
+    for (const FoundClip& clip : found) {
+        if (!known.insert(file_key(clip.file)).second) continue;
+        const std::size_t row = sheet.add_row();
+        const std::string contacts = contacts_cell(clip);
+        sheet.cell(row, "id") = sheet.next_id();
+        sheet.cell(row, "file") = safe_file(clip.file);
+        sheet.cell(row, "camera") = camera_of(clip.file);
+        sheet.cell(row, "kind") = to_string(guessed_kind(clip, contacts));
+        sheet.cell(row, "contacts") = contacts;
+        sheet.cell(row, "note") = clip.media.audio ? "kind guessed" : "kind guessed, no sound";
+        ++merged.added;
+    }
+    merged.table = sheet.take();
+    return merged;
+}
+
+} // namespace downball::shotlog

@@ -1,0 +1,134 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "support/catch.h"
+
+#include "downball/shotlog/log.h"
+
+#include <algorithm>
+
+using namespace downball;
+using namespace downball::shotlog;
+
+namespace {
+
+const std::string header =
+    "id,file,reel,camera,kind,players,skills,size,angle,side,rating,in,out,contacts,marks,distance_m,"
+    "capture_fps,moment,set,score,use,note\n";
+
+std::string complaint(const std::string& rows, const std::vector<std::string>& roster = {}) {
+    const auto log = read_log(header + rows, "log.csv", roster);
+    REQUIRE_FALSE(log);
+    CHECK(log.error().fault == Fault::bad_input);
+    CHECK(log.error().where == "log.csv");
+    return log.error().what;
+}
+
+bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+} // namespace
+
+TEST_CASE("a full row is understood") {
+    const auto log = read_log(
+        header + "T001,A/c1.mp4,a001,A,Action,Mara Ines,serve reception spike,Close-up,eye,left,5,1.5,312f,"
+                 "2.5:0.9 3.1,60f,12.5,100,R7,2,12-9,must,\"good, this\"\n",
+        "log.csv", {"Mara", "Ines"});
+    REQUIRE(log);
+    REQUIRE(log->rows.size() == 1);
+    const Row& row = log->rows[0];
+    CHECK(row.line == 2);
+    CHECK(row.id == "T001");
+    CHECK(row.file == "A/c1.mp4");
+    CHECK(row.reel == "A001");
+    CHECK(row.tags.kind == Kind::action);
+    CHECK(row.tags.players == std::vector<std::string>{"Mara", "Ines"});
+    CHECK(row.tags.skills == std::vector<Skill>{Skill::serve, Skill::pass, Skill::attack});
+    CHECK(row.tags.size == Size::tight);
+    CHECK(row.tags.angle == Angle::eye);
+    CHECK(row.tags.side == Side::left);
+    CHECK(row.tags.rating == 5);
+    CHECK(row.in == "1.5");
+    CHECK(row.out == "312f");
+    CHECK(row.listened);
+    CHECK(row.contacts.size() == 2);
+    CHECK(row.marks == std::vector<std::string>{"60f"});
+    CHECK(row.distance_m == 12.5);
+    CHECK(row.tags.capture_fps == 100);
+    CHECK(row.tags.moment == "R7");
+    CHECK(row.tags.set == 2);
+    CHECK(row.tags.score->b == 9);
+    CHECK(row.tags.use == Use::must);
+    CHECK(row.tags.note == "good, this");
+}
+
+TEST_CASE("a bare row has the defaults") {
+    const auto log = read_log("id;file;kind\nT1;c.mp4;cutaway\n;;\n", "log.csv", {});
+    REQUIRE(log);
+    REQUIRE(log->rows.size() == 1);
+    CHECK(log->rows[0].tags.rating == 3);
+    CHECK_FALSE(log->rows[0].listened);
+    CHECK_FALSE(log->rows[0].distance_m);
+}
+
+TEST_CASE("all complaints of all rows come at once, each with line, column, found and expected") {
+    const std::string all = complaint("T001,c.mp4,,,acton,,serv,wid,eye,,7,soon,,1:5,,far,0,,4,12-9,maybe,\n"
+                                      ",,Card 1,,,,,,,,,,,,x,,,,1,24-21,,\n"
+                                      "T001,d.mp4,,,action,,,,,,,,,,,,,,,Sep 12,,\n");
+    const char* expected[] = {
+        "line 2, column kind: found \"acton\", expected action, reaction, celebration, cutaway, establishing "
+        "or sound; did "
+        "you mean action?",
+        "line 2, column skills: found \"serv\", expected serve, pass, set, attack, block or dig; did you "
+        "mean serve?",
+        "line 2, column size: found \"wid\", expected wide, medium or tight; did you mean wide?",
+        "line 2, column rating: found \"7\", expected a whole number from 1 to 5",
+        "line 2, column in: found \"soon\", expected seconds",
+        "line 2, column contacts: found \"1:5\", expected a confidence from 0 to 1",
+        "line 2, column distance_m: found \"far\", expected a number from 0 to 1000",
+        "line 2, column capture_fps: found \"0\", expected a number above 0",
+        "line 2, column set: found \"4\", expected a whole number from 1 to 3",
+        "line 2, column use: found \"maybe\", expected must or never",
+        "line 3, column id: found nothing",
+        "line 3, column file: found nothing",
+        "line 3, column reel: found \"Card 1\", expected 1 to 8 of A-Z and 0-9",
+        "line 3, column kind: found nothing, expected one of action",
+        "line 3, column marks: found \"x\"",
+        "line 3, column score: found 24-21, but set 1 ended at 23-21",
+        "line 4, column id: found \"T001\", which stands in line 2 already",
+        "line 4, column score: found \"Sep 12\", expected the points"};
+    for (const char* one : expected) {
+        INFO(one);
+        CHECK(has(all, one));
+    }
+    CHECK(static_cast<std::size_t>(std::count(all.begin(), all.end(), '\n')) + 1 == std::size(expected));
+}
+
+TEST_CASE("players are looked up in the roster, if there is one") {
+    CHECK(complaint("T1,c.mp4,,,action,Marra,,,,,,,,,,,,,,,,\n", {"Ines", "Mara"}) ==
+          "line 2, column players: found \"Marra\", expected Ines or Mara; did you mean Mara?");
+    CHECK(read_log(header + "T1,c.mp4,,,action,Anyone,,,,,,,,,,,,,,,,\n", "log.csv", {}));
+}
+
+TEST_CASE("ids cannot hold what shot ids are made of") {
+    CHECK(has(complaint("T#1,c.mp4,,,action,,,,,,,,,,,,,,,,,\n"), "without blanks, # and @"));
+}
+
+TEST_CASE("columns that are missing, misspelt or not ours") {
+    const auto none = read_log("file,kind\nc.mp4,action\n", "log.csv", {});
+    REQUIRE_FALSE(none);
+    CHECK(has(none.error().what, "no column \"id\""));
+    const auto odd = read_log("id,file,kind,playrs,weather\nT1,c.mp4,action,x,sun\n", "log.csv", {});
+    REQUIRE(odd);
+    REQUIRE(odd->notes.size() == 1);
+    CHECK(odd->notes[0] == "the column \"playrs\" is not read; did you mean players?");
+}
+
+TEST_CASE("points without a set are noted, broken tables answered with the line") {
+    const auto log = read_log(header + "T1,c.mp4,,,action,,,,,,,,,,,,,,,12-9,,\n", "log.csv", {});
+    REQUIRE(log);
+    CHECK(log->notes.size() == 1);
+    const auto broken = read_log(header + "T1,\"c.mp4,,,action\n", "log.csv", {});
+    REQUIRE_FALSE(broken);
+    CHECK(broken.error().where == "log.csv:2");
+}
