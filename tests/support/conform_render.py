@@ -1,0 +1,159 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Renders a cut with ffmpeg by following one edit list alone, into a hash a record frame.
+
+An EDL's files are found by FROM CLIP NAME in a footage folder, their start timecode is asked of ffprobe; an OTIO's
+by target_url. Record frame k of an event shows the last picture whose presentation time, counted from the file's
+first picture, is at or before source in + (k + 1/2) / rate x speed. Each clip is decoded once.
+
+    conform_render.py edl RATE FOOTAGE LIST...      conform_render.py otio LIST"""
+import bisect
+import concurrent.futures
+import hashlib
+import json
+import os
+import subprocess
+import sys
+from fractions import Fraction
+
+import clock
+import edl_reader
+import otio_reader
+
+HALF = Fraction(1, 2)
+WIDTH, HEIGHT = 160, 90
+
+
+class Media:
+    """What ffprobe tells of a file: presentation times of its pictures in seconds from the first, start label."""
+
+    def __init__(self, path):
+        self.path = path
+        self._pts = None
+        shown = _probe(path, "stream=codec_type,codec_tag_string,time_base,r_frame_rate,avg_frame_rate"
+                             ":stream_tags=timecode:format_tags=timecode")
+        streams = shown.get("streams", [])
+        self.video = next((one for one in streams if one["codec_type"] == "video"), None)
+        places = [one for one in streams if "timecode" in one.get("tags", {})]
+        self.label = places[0]["tags"]["timecode"] if places else shown.get("format", {}).get("tags", {}).get("timecode")
+        self.label_rate = Fraction(self.video["r_frame_rate"]) if self.video else None
+
+    def pts(self):
+        if self._pts is None:
+            base = Fraction(self.video["time_base"])
+            packets = _probe(self.path, "packet=pts,flags", "-select_streams", "v:0")["packets"]
+            ticks = sorted(one["pts"] for one in packets if "pts" in one and "D" not in one.get("flags", ""))
+            self._pts = [(tick - ticks[0]) * base for tick in ticks]
+        return self._pts
+
+    def first_frame(self, list_rate):
+        """The start label as a count at the list's rate: by the frame count of the real label."""
+        if not self.label or not self.label_rate:
+            return 0
+        hours, minutes, seconds, rest = self.label[:2], self.label[3:5], self.label[6:8], self.label[9:]
+        drop = self.label[8] == ";"
+        whole = clock.frames(f"{hours}:{minutes}:{seconds}:00", self.label_rate, False)
+        if drop:  # the label of frame 00 may be one that is skipped, so the count is taken apart
+            past = int(hours) * 60 + int(minutes)
+            whole -= clock.nominal(self.label_rate) // 15 * (past - past // 10)
+        return clock.half_down((whole + int(rest)) * list_rate / self.label_rate)
+
+    def picture(self, second):
+        return max(0, bisect.bisect_right(self.pts(), second) - 1)
+
+    def hashes(self, wanted):
+        """{picture index: hash of its small grey copy}, from one decode."""
+        command = ["ffmpeg", "-nostdin", "-v", "error", "-threads", "1", "-i", self.path, "-map", "0:v:0",
+                   "-frames:v", str(max(wanted) + 1), "-vsync", "passthrough",
+                   "-vf", f"scale={WIDTH}:{HEIGHT}:flags=area,format=gray", "-f", "rawvideo", "-"]
+        found = {}
+        with subprocess.Popen(command, stdout=subprocess.PIPE, bufsize=1 << 20) as decoder:
+            index = 0
+            while True:
+                picture = decoder.stdout.read(WIDTH * HEIGHT)
+                if len(picture) < WIDTH * HEIGHT:
+                    break
+                if index in wanted:
+                    found[index] = hashlib.md5(picture).hexdigest()
+                index += 1
+        if decoder.returncode or set(found) != set(wanted):
+            raise RuntimeError(f"{self.path}: pictures {sorted(set(wanted) - set(found))[:5]} were not decoded")
+        return found
+
+
+class Footage:
+    """Files of a folder tree by their name alone, as an EDL knows them."""
+
+    def __init__(self, folder, name_in_edl=lambda name: name):
+        self._paths, self._media = {}, {}
+        for place, _, names in sorted(os.walk(folder)):
+            for name in names:
+                self._paths.setdefault(name_in_edl(name), []).append(os.path.join(place, name))
+
+    def file(self, clip):
+        paths = self._paths.get(clip, [])
+        if len(paths) != 1:
+            raise LookupError(f"{clip}: {len(paths)} files of that name, expected one")
+        return self._media.setdefault(clip, Media(paths[0]))
+
+
+def _probe(path, entries, *more):
+    done = subprocess.run(["ffprobe", "-v", "error", *more, "-show_entries", entries, "-of", "json", path],
+                          capture_output=True, text=True, check=True)
+    return json.loads(done.stdout)
+
+
+def shown_by_edl(list_paths, rate, footage):
+    """[(path, second of the file) or None for black], a record frame each."""
+    shown = []
+    for event in edl_reader.read_parts(list_paths, rate):
+        if event.channel != "V":
+            continue
+        if event.black:
+            shown += [None] * event.record_length
+            continue
+        media = footage.file(event.clip)
+        # A clip that runs over midnight counts on from zero.
+        source_in = event.source_in - media.first_frame(rate)
+        if source_in < 0:
+            source_in += clock.day_frames(rate, False)
+        shown += [(media.path, (source_in + (k + HALF) * event.speed) / rate) for k in range(event.record_length)]
+    return shown
+
+
+def shown_by_otio(path):
+    cut = otio_reader.read(path)
+    shown = [None] * cut.length
+    for item in cut.items:
+        if item.kind != "Video":
+            continue
+        for k in range(item.record_out - item.record_in):
+            second = (item.source_in + (k + HALF) * item.speed) / cut.rate - item.origin_s
+            shown[item.record_in + k] = (item.file, second)
+    return shown
+
+
+def render(*cuts):
+    """For each cut a list with a hash a record frame. Clips that several cuts use are still decoded once."""
+    media = {path: Media(path) for path in {os.path.realpath(spot[0]) for cut in cuts for spot in cut if spot}}
+    pictures = [[spot and (os.path.realpath(spot[0]), media[os.path.realpath(spot[0])].picture(spot[1]))
+                 for spot in cut] for cut in cuts]
+    wanted = {}
+    for spot in (spot for cut in pictures for spot in cut if spot):
+        wanted.setdefault(spot[0], set()).add(spot[1])
+    with concurrent.futures.ThreadPoolExecutor(2) as pool:
+        hashes = dict(zip(wanted, pool.map(lambda path: media[path].hashes(wanted[path]), wanted)))
+    return [[hashes[spot[0]][spot[1]] if spot else "black" for spot in cut] for cut in pictures]
+
+
+def differing_frames(a, b):
+    """Record frames whose pictures differ; a missing frame counts as one."""
+    return [k for k in range(max(len(a), len(b))) if k >= len(a) or k >= len(b) or a[k] != b[k]]
+
+
+if __name__ == "__main__":
+    if sys.argv[1] == "edl":
+        cut = shown_by_edl(sys.argv[4:], Fraction(sys.argv[2]), Footage(sys.argv[3]))
+    else:
+        cut = shown_by_otio(sys.argv[2])
+    print("\n".join(render(cut)[0]))

@@ -1,0 +1,96 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Lays an EDL and an OTIO of one cut out as tables, record frame by record frame, and compares them. The EDL's
+files are known by name and start timecode, the OTIO's by target_url and available range: two ways to the same
+second of the same file."""
+import os
+import sys
+from fractions import Fraction
+
+import clock
+import edl_reader
+import otio_reader
+
+HALF = Fraction(1, 2)
+
+
+def edl_table(events, rate, first_of, drop=False):
+    """{(track, record frame): (file name, source second)} with tracks V, A, A2. Record frames count from the first
+    picture; `first_of(clip name)` is the file's start label in list frames. The second is that at the middle of
+    the record frame, by which its picture is chosen."""
+    zero = min(event.record_in for event in events if event.channel == "V")
+    day = clock.day_frames(rate, drop)
+    table = {}
+    for event in events:
+        if event.black:
+            continue
+        source_in = (event.source_in - first_of(event.clip)) % day
+        for k in range(event.record_length):
+            at = (source_in + (k + HALF) * event.speed) / rate
+            table[(event.channel, event.record_in - zero + k)] = (event.clip, at)
+    return table
+
+
+def otio_table(cut):
+    """The same from an OTIO: the first video track is V, audio tracks are A and A2 in their order."""
+    audio = iter(("A", "A2"))
+    names = ["V" if kind == "Video" else next(audio) for kind in cut.kinds]
+    table = {}
+    for item in cut.items:
+        for k in range(item.record_out - item.record_in):
+            at = (item.source_in + (k + HALF) * item.speed) / cut.rate - item.origin_s
+            table[(names[item.track], item.record_in + k)] = (os.path.basename(item.file), at)
+    return table
+
+
+def differences(edl, otio, tolerance_s=Fraction(0)):
+    """Where the two tables differ, a sentence each. The tolerance, in seconds of source, is for shots whose speed
+    an M2 line cannot say exactly."""
+    found = []
+    for key in sorted(set(edl) | set(otio)):
+        a, b = edl.get(key), otio.get(key)
+        if a is None or b is None:
+            found.append(f"{key[0]} {key[1]}: {'EDL' if a else 'OTIO'} only")
+        elif a[0] != b[0]:
+            found.append(f"{key[0]} {key[1]}: EDL shows {a[0]}, OTIO {b[0]}")
+        elif abs(a[1] - b[1]) > tolerance_s:
+            found.append(f"{key[0]} {key[1]}: {a[0]} at {float(a[1]):.6f} s in the EDL, {float(b[1]):.6f} s in the OTIO")
+    return found
+
+
+def start_mismatch(events, cut):
+    """Both lists must begin on one record frame (rule 21)."""
+    first = min(event.record_in for event in events if event.channel == "V")
+    return [] if first == cut.start else [f"EDL starts at record frame {first}, OTIO at {cut.start} (rule 21)"]
+
+
+def reel_mismatches(events, cut):
+    """A file's reel is the same in both lists (rule 5)."""
+    edl = {event.reel: event.clip for event in events if not event.black}
+    otio = {item.reel: os.path.basename(item.file) for item in cut.items}
+    return [f"reel {reel}: {edl.get(reel)} in the EDL, {otio.get(reel)} in the OTIO (rule 5)"
+            for reel in sorted(set(edl) | set(otio)) if edl.get(reel) != otio.get(reel)]
+
+
+def compare(edl_paths, otio_path, rate, first_of, tolerance_s=Fraction(0), name_in_edl=lambda name: name):
+    """All differences of a (split) EDL and an OTIO; `name_in_edl` spells a file name as the EDL must."""
+    events = edl_reader.read_parts(edl_paths, rate)
+    cut = otio_reader.read(otio_path)
+    if cut.rate != rate:
+        return [f"OTIO runs at {cut.rate}, the EDL was read at {rate}"]
+    for item in cut.items:
+        item.file = os.path.join(os.path.dirname(item.file), name_in_edl(os.path.basename(item.file)))
+    found = start_mismatch(events, cut) + reel_mismatches(events, cut)
+    with open(edl_paths[0], encoding="ascii") as file:
+        drop = "FCM: DROP FRAME" in file.read(200)
+    return found + differences(edl_table(events, rate, first_of, drop), otio_table(cut), tolerance_s)
+
+
+if __name__ == "__main__":
+    import conform_render
+    rate_of_list = Fraction(sys.argv[3])
+    footage = conform_render.Footage(sys.argv[4])
+    result = compare([sys.argv[1]], sys.argv[2], rate_of_list,
+                     lambda clip: footage.file(clip).first_frame(rate_of_list))
+    print("\n".join(result[:20]) or "the same cut, frame by frame")
+    sys.exit(bool(result))

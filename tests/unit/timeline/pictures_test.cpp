@@ -1,0 +1,28 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "support/catch.h"
+#include "timeline/pictures.h"
+
+using namespace downball;
+using namespace downball::timeline;
+
+TEST_CASE("one speed shows one run of pictures") {
+    CHECK_FALSE(first_difference({Frame{0}, Frame{1000}, Rate(25)}, {}, Fraction(1, 4), Fraction(1, 4)));
+}
+
+TEST_CASE("100 pictures a second in a list of 25: 6.2 and 6.25 part at record frame 62") {
+    // Picture k + 1/2 at 1/4, 0.992 k + 0.496 at 31/125: the same whole number as long as 0.008 k + 0.004 <
+    // 0.5.
+    const FrameTable frames{Rate(100), {}};
+    CHECK_FALSE(
+        first_difference({Frame{10}, Frame{62}, Rate(25)}, frames, Fraction(1, 4), Fraction(31, 125)));
+    CHECK(first_difference({Frame{10}, Frame{63}, Rate(25)}, frames, Fraction(1, 4), Fraction(31, 125)) ==
+          Frame{62});
+}
+
+TEST_CASE("unknown frame times differ at once; listed ones are looked up") {
+    const Showing shot{Frame{0}, Frame{10}, Rate(25)};
+    CHECK(first_difference(shot, {}, Fraction(1, 4), Fraction(31, 125)) == Frame{0});
+    const FrameTable two{{}, {0, 0.0945}}; // 9.5 x 0.01 = 0.095 s at 1/4, 9.5 x 0.00992 = 0.09424 s at 31/125
+    CHECK(first_difference(shot, two, Fraction(1, 4), Fraction(31, 125)) == Frame{9});
+}

@@ -1,0 +1,94 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "support/catch.h"
+#include "unit/timeline/small_day.h"
+
+using namespace downball;
+using test::SmallDay;
+
+TEST_CASE("EDL rule 8: picture events tile the cut from the first frame to the last") {
+    SmallDay day;
+    day.shot(0, 30, 38).anchors = {{0, 1, 0}};
+    day.shot(0, 20, 100);
+    const auto timeline = day.build();
+    REQUIRE(timeline);
+    REQUIRE(timeline->video.size() == 2);
+    CHECK(timeline->video[0].record == FrameRange{{0}, {30}});
+    CHECK(timeline->video[1].record == FrameRange{{30}, {50}});
+    CHECK(timeline->video[0].source == FrameRange{{38}, {68}});
+    CHECK(timeline->length == Frame{50});
+
+    day.plan.shots[1].record.in = Frame{31};
+    const auto hole = day.build();
+    REQUIRE_FALSE(hole);
+    CHECK(hole.error().what.find("expected to begin at 30") != std::string::npos);
+}
+
+TEST_CASE("EDL rule 10: source length is record length x speed, rounded once") {
+    SmallDay day;
+    day.log.media[0].frames.constant = day.log.media[0].rate = Rate(120);
+    day.shot(0, 31, 10, Fraction(1, 5)); // M2 005.0 says it exactly
+    const auto timeline = day.build();
+    REQUIRE(timeline);
+    CHECK(timeline->video[0].source == FrameRange{{10}, {16}}); // 6.2
+    CHECK(timeline->video[0].speed == Fraction(1, 5));
+}
+
+TEST_CASE("EDL rule 10: a short shot keeps the exact speed, since the rounded one shows the same pictures") {
+    SmallDay day;
+    day.log.media[0].frames.constant = day.log.media[0].rate = Rate(100);
+    day.shot(0, 62, 10, Fraction(1, 4));
+    CHECK(day.build()->video[0].speed == Fraction(1, 4));
+}
+
+TEST_CASE("EDL rule 10: a long shot takes the speed that an M2 line can say, so that both lists agree") {
+    SmallDay day;
+    day.log.media[0].frames.constant = day.log.media[0].rate = Rate(100);
+    day.shot(0, 80, 49, Fraction(1, 4)).anchors = {
+        {0, 0, 0}}; // contact 1 list frame in, 4 record frames: beat 0 + 0.16
+    day.beats.beats[0].seconds = 0.16;
+    const auto timeline = day.build();
+    REQUIRE(timeline);
+    CHECK(timeline->video[0].speed == Fraction(31, 125));
+    CHECK(timeline->video[0].source.length() == Frame{20}); // 19.84
+}
+
+TEST_CASE(
+    "EDL rule 10: where the rounded speed would lose the beat, the exact one stays and a note says so") {
+    SmallDay day;
+    day.log.media[0].frames.constant = day.log.media[0].rate = Rate(100);
+    day.log.takes[0].impacts[0].picture_s =
+        2.68; // 17 list frames in: 68 record frames at 1/4, 68.55 at 31/125
+    day.shot(0, 80, 50, Fraction(1, 4)).anchors = {{0, 0, 0}};
+    day.beats.beats[0].seconds = 2.72;
+    const auto timeline = day.build();
+    REQUIRE(timeline);
+    CHECK(timeline->video[0].speed == Fraction(1, 4));
+    CHECK(test::any_note(*timeline, "the EDL can only say 6.2 frames a second for the speed 1/4"));
+}
+
+TEST_CASE("a source range outside its file is an error, a last frame that is not whole is cut off") {
+    SmallDay day;
+    day.shot(0, 30, 225); // 250 in the file
+    const auto over = day.build();
+    REQUIRE_FALSE(over);
+    CHECK(over.error().where == "C1_0001.mp4");
+    CHECK(over.error().what.find("225 to 255 of a file that has 250") != std::string::npos);
+
+    SmallDay slow;
+    slow.shot(0, 33, 243, Fraction(1, 5)); // 6.6 frames used, to 249.6 of 250
+    CHECK(slow.build()->video[0].source == FrameRange{{243}, {250}});
+    slow.log.media[0].duration_s = 9.985; // 249.625
+    CHECK(slow.build()->video[0].source == FrameRange{{243}, {249}});
+}
+
+TEST_CASE("contacts are marked on the record frame they are shown in") {
+    SmallDay day;
+    day.shot(0, 10, 0);
+    day.shot(0, 30, 45).anchors = {{0, 1, 0}}; // contact at list frame 50, so record frame 10 + 5
+    day.log.takes[0].impacts[0].skill = Skill::attack;
+    const auto timeline = day.build();
+    REQUIRE(timeline->video[1].contacts.size() == 1);
+    CHECK(timeline->video[1].contacts[0].at == Frame{15});
+    CHECK(timeline->video[1].contacts[0].name == "attack T1#2040");
+}
