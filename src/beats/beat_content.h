@@ -1,0 +1,23 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "beats/onset_strength.h"
+#include "beats/song_features.h"
+
+#include <vector>
+
+namespace downball::beats {
+
+// What stands on and inside each beat; every vector has one entry a beat.
+struct BeatContent {
+    std::vector<double> low, mid, presence, high; // onset strength on the beat, by register
+    std::vector<double> harmony;                  // 0..1: how much the chord changes on the beat
+    std::vector<double> loudness_db;              // from this beat to the next, K-weighted
+    std::vector<double> bass_db;                  // the same, under 150 Hz
+};
+
+BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
+                         const std::vector<double>& beats_s);
+
+} // namespace downball::beats

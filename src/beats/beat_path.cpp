@@ -1,0 +1,105 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "beats/beat_path.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+
+namespace downball::beats {
+
+// Dynamic programming over (beat instant, period that led to it), after the penalty form of Ellis (J. New
+// Music Res. 36(1), 2007: onset strength minus alpha * ln(gap / T)^2) with two differences: the gap is
+// compared with the gap before it instead of one T for the song, so that drift and ramps cost little and
+// jumps much; and what is summed is weighted by the gap, so that runs at different tempi can be compared.
+// A beat also pays for what is struck half-way to the one before it, or the run would settle on off-beats
+// and on half the tempo as gladly as on the beat.
+BeatPath best_path(const OnsetStrength& onsets, double period_s) {
+    constexpr double change_cost = 300; // 2 % from beat to beat costs 0.12 of a plain onset, 10 % costs 3
+    constexpr double range_cost = 0.5;  // per squared log ratio to the period asked for
+    constexpr float half_way_cost = 0.4f;
+
+    const double wanted = period_s / onsets.frame_s;
+    const auto shortest = static_cast<std::size_t>(wanted / 1.33);
+    const std::size_t periods = static_cast<std::size_t>(wanted * 1.33) + 1 - shortest;
+    const std::size_t longest = shortest + periods - 1;
+    BeatPath out;
+    if (shortest < 4 || onsets.last - onsets.first < 2 * longest) return out;
+
+    // A touch of smoothing lets struck and played beats count that are a few milliseconds off.
+    const std::size_t n = onsets.last - onsets.first;
+    std::vector<float> x(n);
+    for (std::size_t i = 0; i < n; ++i) {
+        const std::size_t k = i + onsets.first;
+        const auto get = [&](std::size_t j) { return j < onsets.all.size() ? onsets.all[j] : 0.0f; };
+        x[i] = std::min(4.0f, 0.5f * get(k) + 0.25f * (get(k - 1) + get(k + 1)));
+    }
+
+    const std::size_t reach = std::max<std::size_t>(2, static_cast<std::size_t>(0.08 * wanted));
+    std::vector<float> penalty(periods * (2 * reach + 1), 1e9f);
+    for (std::size_t p = 0; p < periods; ++p)
+        for (std::size_t d = 0; d <= 2 * reach; ++d) {
+            const auto from = static_cast<long>(p + d) - static_cast<long>(reach);
+            if (from < 0 || from >= static_cast<long>(periods)) continue;
+            const double ratio = std::log(static_cast<double>(shortest + p) /
+                                          static_cast<double>(static_cast<long>(shortest) + from));
+            penalty[p * (2 * reach + 1) + d] = static_cast<float>(change_cost * ratio * ratio);
+        }
+    std::vector<float> weight(periods), own(periods);
+    for (std::size_t p = 0; p < periods; ++p) {
+        const double ratio = static_cast<double>(shortest + p) / wanted;
+        weight[p] = static_cast<float>(ratio);
+        own[p] = static_cast<float>(ratio * range_cost * std::log(ratio) * std::log(ratio));
+    }
+
+    std::vector<float> best(n * periods);
+    std::vector<std::uint8_t> back(n * periods, 255);
+    for (std::size_t t = 0; t < n; ++t) {
+        for (std::size_t p = 0; p < periods; ++p) {
+            const std::size_t period = shortest + p;
+            float& here = best[t * periods + p];
+            if (t < period) { // a first beat
+                here = weight[p] * x[t] - own[p];
+                continue;
+            }
+            const float* before = best.data() + (t - period) * periods;
+            const float* cost = penalty.data() + p * (2 * reach + 1);
+            float top = -1e30f;
+            std::size_t chosen = 0;
+            const std::size_t d0 = p < reach ? reach - p : 0;
+            const std::size_t d1 = std::min(2 * reach, periods - 1 + reach - p);
+            for (std::size_t d = d0; d <= d1; ++d) {
+                const float value = before[p + d - reach] - cost[d];
+                if (value > top) {
+                    top = value;
+                    chosen = d;
+                }
+            }
+            here = top + weight[p] * (x[t] - half_way_cost * std::max(0.0f, x[t - period / 2])) - own[p];
+            back[t * periods + p] = static_cast<std::uint8_t>(chosen);
+        }
+    }
+
+    std::size_t t = n - 1, p = 0;
+    float top = -1e30f;
+    for (std::size_t i = n > longest ? n - longest : 0; i < n; ++i)
+        for (std::size_t q = 0; q < periods; ++q)
+            if (best[i * periods + q] > top && i + shortest + q >= n) {
+                top = best[i * periods + q];
+                t = i;
+                p = q;
+            }
+    out.score = static_cast<double>(top) * wanted / static_cast<double>(n);
+    while (true) {
+        out.frames.push_back(static_cast<double>(t + onsets.first));
+        const std::size_t period = shortest + p;
+        const std::uint8_t chosen = back[t * periods + p];
+        if (chosen == 255) break;
+        t -= period;
+        p = p + chosen - reach;
+    }
+    std::reverse(out.frames.begin(), out.frames.end());
+    return out;
+}
+
+} // namespace downball::beats

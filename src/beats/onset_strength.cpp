@@ -1,0 +1,150 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "beats/onset_strength.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::beats {
+
+namespace {
+
+// The frames of the song that sound: from 60 dB under its loudest frame at the start (a quiet intro), to
+// 45 dB under it at the end (a beat in the ring-out is of no use to anybody).
+void find_sound(const SongFeatures& song, OnsetStrength& out) {
+    const float loudest = *std::max_element(song.loudness.begin(), song.loudness.end());
+    const auto over = [&](float share) {
+        return [=](float power) { return power > share * loudest && power > 1e-12f; };
+    };
+    const auto first = std::find_if(song.loudness.begin(), song.loudness.end(), over(1e-6f));
+    const auto last = std::find_if(song.loudness.rbegin(), song.loudness.rend(), over(3e-5f));
+    out.first = static_cast<std::size_t>(first - song.loudness.begin());
+    out.last = static_cast<std::size_t>(song.loudness.rend() - last);
+    if (out.first > out.last) out.first = out.last = 0;
+}
+
+// Amplitudes over each band's own mean, log-compressed: quiet bands count as loud ones do, but one 50 dB
+// under the loudest band is noise and stays small. A change of gain cancels out.
+std::vector<float> compressed(const SongFeatures& song, const OnsetStrength& range) {
+    const std::size_t n = song.bands;
+    std::vector<double> mean(n, 1e-9);
+    for (std::size_t k = range.first; k < range.last; ++k)
+        for (std::size_t b = 0; b < n; ++b)
+            mean[b] += std::sqrt(song.band_power[k * n + b]);
+    const double floor = 0.003 * *std::max_element(mean.begin(), mean.end());
+    std::vector<float> per(n);
+    const auto count = static_cast<double>(std::max<std::size_t>(1, range.last - range.first));
+    constexpr double compression =
+        10; // the mean stands at log(11): 10 dB of rise is plain, 40 dB not forty times it
+    for (std::size_t b = 0; b < n; ++b)
+        per[b] = static_cast<float>(compression * count / std::max(mean[b], floor));
+    std::vector<float> out(song.frames * n);
+    for (std::size_t i = 0; i < out.size(); ++i)
+        out[i] = std::log1p(per[i % n] * std::sqrt(song.band_power[i]));
+    return out;
+}
+
+OnsetStrength::Register register_of(const SongFeatures& song, std::size_t band) {
+    if (band < song.low_bands) return OnsetStrength::low;
+    if (song.band_hz[band] < 1500) return OnsetStrength::mid;
+    return song.band_hz[band] < 5000 ? OnsetStrength::presence : OnsetStrength::high;
+}
+
+// Mean over +-reach frames, shorter at the ends.
+std::vector<double> moving_mean(const std::vector<double>& x, std::size_t reach) {
+    std::vector<double> sums(x.size() + 1, 0.0), out(x.size());
+    for (std::size_t i = 0; i < x.size(); ++i)
+        sums[i + 1] = sums[i] + x[i];
+    for (std::size_t i = 0; i < x.size(); ++i) {
+        const std::size_t from = i > reach ? i - reach : 0, to = std::min(x.size(), i + reach + 1);
+        out[i] = (sums[to] - sums[from]) / static_cast<double>(to - from);
+    }
+    return out;
+}
+
+// Local mean (1.5 s) off, halved where negative; then over the local spread (10 s), so that a quiet verse
+// speaks as clearly as a chorus, but at most four times louder than it is.
+std::vector<float> levelled(const std::vector<double>& x, double frame_s) {
+    const auto mean = moving_mean(x, static_cast<std::size_t>(0.75 / frame_s));
+    std::vector<double> peaks(x.size()), squares(x.size());
+    double total = 0;
+    for (std::size_t i = 0; i < x.size(); ++i) {
+        peaks[i] = x[i] - mean[i];
+        if (peaks[i] < 0) peaks[i] *= 0.5;
+        squares[i] = peaks[i] * peaks[i];
+        total += squares[i];
+    }
+    const auto local = moving_mean(squares, static_cast<std::size_t>(5 / frame_s));
+    const double floor = total / static_cast<double>(std::max<std::size_t>(1, x.size())) / 16;
+    std::vector<float> out(x.size());
+    if (total > 0)
+        for (std::size_t i = 0; i < x.size(); ++i)
+            out[i] = static_cast<float>(peaks[i] / std::sqrt(std::max(local[i], floor)));
+    return out;
+}
+
+} // namespace
+
+float OnsetStrength::near(Register reg, double at, int reach) const {
+    const auto& x = in[reg];
+    const auto centre = static_cast<long>(std::lround(at));
+    const long from = std::max(0L, centre - reach),
+               to = std::min(static_cast<long>(x.size()) - 1, centre + reach);
+    float best = 0;
+    for (long i = from; i <= to; ++i)
+        best = std::max(best, x[static_cast<std::size_t>(i)]);
+    return best;
+}
+
+OnsetStrength onset_strength(const SongFeatures& song) {
+    OnsetStrength out;
+    out.frame_s = song.frame_s;
+    out.all.assign(song.frames, 0.0f);
+    if (song.frames == 0) return out;
+    find_sound(song, out);
+    const auto level = compressed(song, out);
+
+    // The difference reaches over half a frame length: 2 hops for the short frames, 4 for the long ones. A
+    // step then gives its largest difference when it has just entered the frame; `early` moves that frame
+    // onto the instant of the step (checked with clicks in the tests).
+    std::array<std::vector<double>, OnsetStrength::registers> flux;
+    for (auto& f : flux)
+        f.assign(song.frames, 0.0);
+    out.bands = song.bands;
+    out.band.assign(song.frames * song.bands, 0.0f);
+    for (std::size_t b = 0; b < song.bands; ++b) {
+        double squares = 0;
+        const auto reg = register_of(song, b);
+        const std::size_t reach = reg == OnsetStrength::low ? 4 : 2;
+        const std::size_t early = reg == OnsetStrength::low ? 1 : 0;
+        for (std::size_t k = reach; k < song.frames; ++k) {
+            const float rise = level[k * song.bands + b] - level[(k - reach) * song.bands + b];
+            if (rise <= 0) continue;
+            flux[reg][k - early] += static_cast<double>(rise);
+            out.band[(k - early) * song.bands + b] = rise;
+            squares += static_cast<double>(rise * rise);
+        }
+        if (squares <= 0) continue;
+        const auto scale = static_cast<float>(std::sqrt(static_cast<double>(song.frames) / squares));
+        for (std::size_t k = 0; k < song.frames; ++k)
+            out.band[k * song.bands + b] *= scale;
+    }
+    constexpr std::array<double, OnsetStrength::registers> weight{1.2, 1.0, 0.9, 0.5};
+    std::vector<double> sum(song.frames, 0.0);
+    for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg) {
+        double squares = 0;
+        for (double f : flux[reg])
+            squares += f * f;
+        out.in[reg].assign(song.frames, 0.0f);
+        if (squares <= 0) continue;
+        const double scale = 1 / std::sqrt(squares / static_cast<double>(song.frames));
+        for (std::size_t k = 0; k < song.frames; ++k) {
+            out.in[reg][k] = static_cast<float>(flux[reg][k] * scale);
+            sum[k] += weight[reg] * flux[reg][k] * scale;
+        }
+    }
+    out.all = levelled(sum, song.frame_s);
+    return out;
+}
+
+} // namespace downball::beats

@@ -1,0 +1,31 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "beats/onset_strength.h"
+#include "beats/tempo.h"
+
+#include <array>
+#include <vector>
+
+namespace downball::beats {
+
+// One reading of the song's pulse: which instants are the beats, and what speaks for them.
+struct Reading {
+    std::vector<double> frames;    // beats, in frames of the onset strength
+    double pulse = 0;              // mean onset strength on the beats less that half-way between
+    double low_lead = 0;           // -1..1: kick and bass prefer the beats to the half-way points
+    double mid_lead = 0;           // the same for bodies of drums, chords and voices
+    std::array<double, 9> alike{}; // how like a beat's inside is that of the beat 1..8 later; -1..1
+    double bar = 0;                // how much more alike beats a bar (3 or 4) apart are than others
+    double prior = 0;              // of its tempo
+    double level = 0;              // how much speaks for this tempo, in the prior's units
+    double phase = 0;              // how much speaks for these instants at this tempo
+};
+
+// The best reading for each tempo guess, the most credible first. On-beat and off-beat are weighed at one
+// tempo, levels against each other: a fast reading's half-way points are empty, which proves nothing.
+std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<TempoGuess>& guesses,
+                              const BeatOptions& options);
+
+} // namespace downball::beats
