@@ -106,7 +106,7 @@ Result<Frame> label_in(const text::Json& label, const Delivery& delivery) {
 }
 
 std::span<const std::pair<const char*, double Weights::*>> weight_names() {
-    static constexpr std::array<std::pair<const char*, double Weights::*>, 12> names{
+    static constexpr std::array<std::pair<const char*, double Weights::*>, 13> names{
         {{"sync", &Weights::sync},
          {"accent", &Weights::accent},
          {"confidence", &Weights::confidence},
@@ -118,7 +118,8 @@ std::span<const std::pair<const char*, double Weights::*>> weight_names() {
          {"chronology", &Weights::chronology},
          {"story", &Weights::story},
          {"side", &Weights::side},
-         {"coverage", &Weights::coverage}}};
+         {"coverage", &Weights::coverage},
+         {"fresh", &Weights::fresh}}};
     return names;
 }
 
