@@ -53,6 +53,7 @@ struct CutPlan {
 struct Conflict {
     std::vector<std::string> limits;
     std::vector<std::string> remedies;
+    bool proven = true; // false: none was found in a long search, but none is not proven
 };
 
 } // namespace downball

@@ -77,6 +77,7 @@ struct Weights {
     double story = 0.6;    // establishing first, celebration last, peak at the song's arrival
     double side = 0.3;     // screen side kept across a cut, unless the ends were changed between
     double coverage = 0.8; // a player or skill not yet seen
+    double fresh = 0.8;    // a take not shown before
 };
 
 struct Limits {

@@ -1,0 +1,64 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "solve/construct.h"
+
+#include <optional>
+#include <vector>
+
+namespace downball::solve {
+
+// One run of the beam over a window of a cut; see Constructor::build.
+class Beam {
+  public:
+    Beam(const Constructor& maker, const Cut& old, std::size_t from, std::size_t to, BeamWidth width);
+    std::optional<Cut> run(std::optional<Cut>* nearly);
+
+  private:
+    struct Label {
+        Piece piece; // its out is not known yet
+        double value = 0;
+        int parent = -1;
+        Piece finished; // the parent's piece with its out
+        bool first = false;
+    };
+
+    void add_roots();
+    void extend(int index);
+    void gather(int index);
+    bool finish(Piece& piece, std::int64_t out) const;
+    double finished_value(const Piece& piece, const Arc& arc) const;
+    bool start(std::size_t play, std::size_t slot, std::size_t before, double& value) const;
+    bool starts_where_pinned(std::size_t play, std::int64_t in, std::int64_t source_in) const;
+    void try_actions(int index, const Arc& arc);
+    void try_plains(int index, const Arc& arc);
+    void close(int index, std::int64_t out);
+    void offer(const Label& label);
+    void note_contacts(bool shown);
+    std::optional<Placement> place(std::size_t play, std::size_t slot, std::int64_t record_in) const;
+
+    const Constructor& maker_;
+    const Setting& setting_;
+    const Rows& rows_;
+    const Cut& old_;
+    std::size_t from_, to_;
+    BeamWidth width_;
+    std::size_t first_slot_, end_slot_; // end_slot_: where the shot after the window hangs
+    std::vector<std::int64_t> leads_;   // in the order they are tried
+    std::vector<Label> labels_;
+    std::vector<std::vector<int>> buckets_; // labels by slot - first_slot_
+    std::vector<double> best_;              // by slot - first_slot_ and clip
+    std::vector<int> holder_;               // the label that has it
+
+    // What the cut under extension shows so far, with the fixed shots after the window.
+    Cut pieces_;
+    std::size_t before_ = 0; // how many of them stand before
+    std::vector<double> sums_;
+    std::vector<char> anchored_; // by play: its contact is anchored already
+
+    std::optional<Cut> found_, nearly_;
+    double found_score_ = 0, nearly_lack_ = 0;
+};
+
+} // namespace downball::solve

@@ -1,0 +1,356 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/solve/solve.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+
+// The judge. It reads problem and plan alone and shares no code with the solver: limits are put into frames,
+// shots into source ranges and contacts into instants here once more, from the sentences of solve.h.
+namespace downball::solve {
+namespace {
+
+constexpr double hair = 1e-5; // frames
+
+class Judge {
+  public:
+    Judge(const Problem& problem, const CutPlan& plan)
+        : problem_(problem), plan_(plan), limits_(problem.limits), rate_(problem.limits.delivery.rate),
+          fps_(rate_.per_second()) {}
+
+    std::vector<std::string> run() {
+        if (!indices_hold()) return std::move(breaches_);
+        length_and_tiling();
+        for (std::size_t n = 0; n < plan_.shots.size(); ++n) {
+            pace(n);
+            source(n);
+            speed(n);
+            if (take(n).kind == Kind::action)
+                action(n);
+            else
+                border(n);
+            use(n);
+        }
+        for (std::size_t b = 1; b < plan_.shots.size(); ++b)
+            for (std::size_t a = 0; a < b; ++a)
+                pair(a, b);
+        ids();
+        quotas();
+        shares();
+        musts();
+        locks();
+        return std::move(breaches_);
+    }
+
+  private:
+    const PlannedShot& shot(std::size_t n) const { return plan_.shots[n]; }
+    const Take& take(std::size_t n) const { return problem_.log.takes[shot(n).take]; }
+    const MediaInfo& media(std::size_t n) const { return problem_.log.media[take(n).media]; }
+    static bool is_cutaway(Kind kind) { return kind == Kind::cutaway || kind == Kind::establishing; }
+    static bool is_reaction(Kind kind) { return kind == Kind::reaction || kind == Kind::celebration; }
+
+    template <class... Args>
+    void breach(std::size_t n, const char* form, Args&&... args) {
+        breaches_.push_back(fmt::format("shot {} ({}): ", n + 1, shot(n).id) +
+                            fmt::format(fmt::runtime(form), std::forward<Args>(args)...));
+    }
+
+    double record_frames(double song_seconds) const { return (song_seconds - plan_.song_start_s) * fps_; }
+    std::int64_t frames_up(double s) const { return static_cast<std::int64_t>(std::ceil(s * fps_ - hair)); }
+    std::int64_t frames_down(double s) const {
+        return static_cast<std::int64_t>(std::floor(s * fps_ + hair));
+    }
+    std::int64_t frames_near(double s) const {
+        return static_cast<std::int64_t>(std::ceil(s * fps_ - 0.5 - hair)); // ties to the earlier
+    }
+
+    // First source frame that is no longer taken up.
+    std::int64_t source_end(std::size_t n) const {
+        return shot(n).source_in.n + ceil(Fraction(shot(n).record.length().n) * shot(n).speed);
+    }
+    double contact_source(std::size_t n, std::size_t impact) const {
+        return take(n).impacts[impact].picture_s * fps_;
+    }
+    double contact_record(std::size_t n, std::size_t impact) const {
+        return static_cast<double>(shot(n).record.in.n) +
+               (contact_source(n, impact) - static_cast<double>(shot(n).source_in.n)) /
+                   shot(n).speed.to_double();
+    }
+    bool sure(const Impact& impact) const { return impact.confidence >= limits_.variety.confidence_floor; }
+
+    bool indices_hold() {
+        if (plan_.shots.empty()) breaches_.push_back("the cut has no shots");
+        if (plan_.song_start_s != problem_.song_start_s)
+            breaches_.push_back(fmt::format("the cut starts the song at {} s, the job at {} s",
+                                            plan_.song_start_s, problem_.song_start_s));
+        for (std::size_t n = 0; n < plan_.shots.size(); ++n) {
+            if (shot(n).take >= problem_.log.takes.size() || take(n).media >= problem_.log.media.size())
+                breach(n, "its take is not in the log");
+            else if (shot(n).speed <= Fraction(0) || shot(n).record.empty())
+                breach(n, "has no length or no speed");
+            else
+                for (const Anchor& anchor : shot(n).anchors)
+                    if (anchor.impact >= take(n).impacts.size() || anchor.beat >= problem_.beats.beats.size())
+                        breach(n, "is anchored on a contact or beat that does not exist");
+        }
+        return breaches_.empty();
+    }
+
+    void length_and_tiling() {
+        double rest = problem_.beats.duration_s - problem_.song_start_s;
+        double wanted = std::min(limits_.delivery.length_s.value_or(rest), rest);
+        if (plan_.length.n != frames_down(wanted))
+            breaches_.push_back(
+                fmt::format("the cut is {} frames long, {} are wanted", plan_.length.n, frames_down(wanted)));
+        Frame at{0};
+        for (std::size_t n = 0; n < plan_.shots.size(); ++n) {
+            if (shot(n).record.in != at)
+                breach(n, "begins at record frame {}, the shots before end at {}", shot(n).record.in.n, at.n);
+            at = shot(n).record.out;
+        }
+        if (at != plan_.length)
+            breaches_.push_back(
+                fmt::format("the last shot ends at record frame {}, the cut at {}", at.n, plan_.length.n));
+    }
+
+    void pace(std::size_t n) {
+        std::int64_t length = shot(n).record.length().n;
+        std::int64_t shortest = std::max<std::int64_t>(1, frames_up(limits_.pacing.shortest_s));
+        std::int64_t longest = frames_down(limits_.pacing.longest_s);
+        if (length < shortest) breach(n, "lasts {} frames, shortest is {}", length, shortest);
+        if (length > longest) breach(n, "lasts {} frames, longest is {}", length, longest);
+    }
+
+    void source(std::size_t n) {
+        double out_s = take(n).out_s;
+        if (media(n).duration_s > 0) out_s = std::min(out_s, media(n).duration_s);
+        std::int64_t first = frames_up(take(n).in_s) + limits_.pacing.handle_frames;
+        std::int64_t last = frames_down(out_s) - limits_.pacing.handle_frames;
+        if (shot(n).source_in.n < first || source_end(n) > last)
+            breach(n, "shows source frames {} to {}, its take with handles has {} to {}", shot(n).source_in.n,
+                   source_end(n), first, last);
+    }
+
+    void speed(std::size_t n) {
+        if (shot(n).speed == Fraction(1)) return;
+        bool fast_camera =
+            media(n).rate && Fraction(10) * media(n).rate->value() >= Fraction(19) * rate_.value();
+        if (take(n).kind != Kind::action)
+            breach(n, "is retimed but is no action");
+        else if (!fast_camera || shot(n).speed != rate_.value() / media(n).rate->value())
+            breach(n, "runs at speed {}/{}: neither real time nor every picture once", shot(n).speed.num(),
+                   shot(n).speed.den());
+        if (shot(n).speed.to_double() < limits_.variety.slowest - 0.0005)
+            breach(n, "runs at {:.4f} of real time, slowest is {:.4f}", shot(n).speed.to_double(),
+                   limits_.variety.slowest);
+    }
+
+    void action(std::size_t n) {
+        if (shot(n).anchors.empty()) {
+            breach(n, "is an action without a contact on a beat");
+            return;
+        }
+        std::int64_t tail = std::max<std::int64_t>(1, frames_up(limits_.pacing.tail_s));
+        for (const Anchor& anchor : shot(n).anchors) {
+            const Impact& impact = take(n).impacts[anchor.impact];
+            double beat = record_frames(problem_.beats.beats[anchor.beat].seconds);
+            double error = contact_record(n, anchor.impact) - beat;
+            if (!sure(impact))
+                breach(n, "is anchored on contact {} of confidence {:.2f}", impact.id, impact.confidence);
+            if (std::abs(error) > 0.5 + hair)
+                breach(n, "contact {} is {:+.3f} frames off its beat", impact.id, error);
+            if (std::abs(error - anchor.error_s * fps_) > 1e-3)
+                breach(n, "states an error of {:+.3f} frames, it is {:+.3f}", anchor.error_s * fps_, error);
+            std::int64_t at = frames_near(beat / fps_);
+            if (!shot(n).record.contains(Frame{at}))
+                breach(n, "does not contain the beat of contact {}", impact.id);
+            if (at + tail > shot(n).record.out.n)
+                breach(n, "ends {} frames after contact {}, tail is {}", shot(n).record.out.n - at, impact.id,
+                       tail);
+        }
+        std::int64_t least = frames_near(limits_.pacing.lead_in_min_s);
+        std::int64_t most = frames_near(limits_.pacing.lead_in_max_s);
+        most = std::max(most, least + ceil(Fraction(1) / shot(n).speed) - 1);
+        double beat = record_frames(problem_.beats.beats[shot(n).anchors.front().beat].seconds);
+        std::int64_t lead = frames_near(beat / fps_) - shot(n).record.in.n;
+        if (lead < least || lead > most)
+            breach(n, "leads in {} frames, {} to {} are allowed", lead, least, most);
+    }
+
+    void border(std::size_t n) {
+        if (!shot(n).anchors.empty()) breach(n, "is no action but anchored");
+        std::int64_t in = shot(n).record.in.n;
+        if (n == 0 && in == 0) return;
+        const auto& beats = problem_.beats.beats;
+        bool bars = limits_.pacing.cut_on == CutOn::bar &&
+                    std::any_of(beats.begin(), beats.end(), [](const Beat& b) { return b.position == 1; });
+        for (std::size_t b = 0; b < beats.size(); ++b) {
+            double here = record_frames(beats[b].seconds);
+            if ((!bars || beats[b].position == 1) && frames_near(here / fps_) == in) return;
+            if (limits_.pacing.cut_on != CutOn::half_beat || b + 1 == beats.size()) continue;
+            double half = (here + record_frames(beats[b + 1].seconds)) / 2;
+            if (frames_near(half / fps_) == in) return;
+        }
+        breach(n, "begins at record frame {}, which is no place to cut", in);
+    }
+
+    void use(std::size_t n) {
+        if (take(n).use == Use::never) breach(n, "take {} is never to be used", take(n).id);
+        if (take(n).kind == Kind::sound) breach(n, "take {} is for its sound only", take(n).id);
+    }
+
+    bool shows(std::size_t n, std::size_t impact) const {
+        double at = contact_source(n, impact);
+        if (!sure(take(n).impacts[impact])) return false;
+        if (!shot(n).anchors.empty() && shot(n).anchors.front().impact == impact) return true;
+        return at >= static_cast<double>(shot(n).source_in.n) && at < static_cast<double>(source_end(n));
+    }
+
+    // (skill, how many of it came before in the take); nothing where the skill is not known.
+    std::optional<std::pair<Skill, int>> name_of(const Take& of, std::size_t impact) const {
+        if (!of.impacts[impact].skill) return std::nullopt;
+        int before = 0;
+        for (std::size_t i = 0; i < impact; ++i)
+            if (of.impacts[i].skill == of.impacts[impact].skill) ++before;
+        return std::pair{*of.impacts[impact].skill, before};
+    }
+
+    bool moment_told(const std::string& moment) const {
+        for (const Take& its : problem_.log.takes)
+            if (its.moment == moment && its.use != Use::never && its.kind == Kind::action)
+                for (const Impact& impact : its.impacts)
+                    if (sure(impact) && !impact.skill) return false;
+        return true;
+    }
+
+    bool same_contact(std::size_t a, std::size_t b) const {
+        if (!moment_told(take(a).moment)) return true;
+        for (std::size_t i = 0; i < take(a).impacts.size(); ++i)
+            for (std::size_t j = 0; j < take(b).impacts.size(); ++j)
+                if (shows(a, i) && shows(b, j) && name_of(take(a), i) == name_of(take(b), j)) return true;
+        return false;
+    }
+
+    void pair(std::size_t a, std::size_t b) {
+        if (take(a).media == take(b).media && shot(a).source_in.n < source_end(b) &&
+            shot(b).source_in.n < source_end(a))
+            breach(b, "shows source frames that shot {} shows as well", a + 1);
+        bool actions = take(a).kind == Kind::action && take(b).kind == Kind::action;
+        if (shot(a).take == shot(b).take && actions && !shot(a).anchors.empty() && !shot(b).anchors.empty() &&
+            shot(a).anchors.front().impact == shot(b).anchors.front().impact)
+            breach(b, "hangs on the same contact as shot {}", a + 1);
+        if (take(a).moment.empty() || take(a).moment != take(b).moment) return;
+        if (is_reaction(take(a).kind) && take(b).kind == Kind::action)
+            breach(b, "is an action of moment {} after its reaction in shot {}", take(b).moment, a + 1);
+        if (!actions || shot(a).take == shot(b).take || !same_contact(a, b)) return;
+        if (!limits_.variety.replays)
+            breach(b, "shows a contact that shot {} shows from another camera", a + 1);
+        else if (take(a).camera == take(b).camera && take(a).angle == take(b).angle &&
+                 shot(a).speed == shot(b).speed)
+            breach(b, "replays shot {} with the same camera, angle and speed", a + 1);
+    }
+
+    void ids() {
+        std::map<std::size_t, int> ordinals;
+        for (std::size_t n = 0; n < plan_.shots.size(); ++n) {
+            std::string wanted;
+            if (take(n).kind != Kind::action)
+                wanted = fmt::format("{}@{}", take(n).id, ++ordinals[shot(n).take]);
+            else if (!shot(n).anchors.empty())
+                wanted = take(n).impacts[shot(n).anchors.front().impact].id;
+            if (shot(n).id != wanted) breach(n, "should have the id {}", wanted);
+        }
+    }
+
+    std::vector<Skill> skills_shown(std::size_t n) const {
+        if (take(n).kind != Kind::action || shot(n).anchors.empty()) return {};
+        const Impact& impact = take(n).impacts[shot(n).anchors.front().impact];
+        return impact.skill ? std::vector<Skill>{*impact.skill} : take(n).skills;
+    }
+
+    void bounds(const std::string& what, const Bounds& wanted, std::int64_t has) {
+        if (has < wanted.at_least)
+            breaches_.push_back(fmt::format("{} {}, at least {} wanted", has, what, wanted.at_least));
+        if (wanted.at_most && has > *wanted.at_most)
+            breaches_.push_back(fmt::format("{} {}, at most {} wanted", has, what, *wanted.at_most));
+    }
+
+    std::int64_t count(const auto& is) const {
+        std::int64_t has = 0;
+        for (std::size_t n = 0; n < plan_.shots.size(); ++n)
+            has += is(n) ? 1 : 0;
+        return has;
+    }
+
+    void quotas() {
+        for (const auto& [player, wanted] : limits_.variety.players)
+            bounds("shots of player " + player, wanted, count([&, name = player](std::size_t n) {
+                       return std::count(take(n).players.begin(), take(n).players.end(), name) > 0;
+                   }));
+        for (const auto& [skill, wanted] : limits_.variety.skills)
+            bounds(fmt::format("action shots that show '{}'", to_string(skill)), wanted,
+                   count([&, which = skill](std::size_t n) {
+                       auto shown = skills_shown(n);
+                       return std::count(shown.begin(), shown.end(), which) > 0;
+                   }));
+    }
+
+    bool slow(std::size_t n) const {
+        double shown = media(n).rate ? media(n).rate->per_second() : media(n).average_fps;
+        return shot(n).speed < Fraction(1) ||
+               (take(n).capture_fps && shown > 0 && *take(n).capture_fps > 1.05 * shown);
+    }
+
+    void share(const std::string& what, double most, const auto& is) {
+        std::int64_t frames = 0;
+        for (std::size_t n = 0; n < plan_.shots.size(); ++n)
+            if (is(n)) frames += shot(n).record.length().n;
+        if (static_cast<double>(frames) > most * static_cast<double>(plan_.length.n) + hair)
+            breaches_.push_back(fmt::format("{} fill {} of {} frames, at most {:.1f} % are allowed", what,
+                                            frames, plan_.length.n, most * 100));
+    }
+
+    void shares() {
+        share("slow-motion shots", limits_.variety.slow_motion_share_max, [&](auto n) { return slow(n); });
+        share("cutaways", limits_.variety.cutaway_share_max,
+              [&](auto n) { return is_cutaway(take(n).kind); });
+        share("reactions", limits_.variety.reaction_share_max,
+              [&](auto n) { return is_reaction(take(n).kind); });
+    }
+
+    void musts() {
+        for (std::size_t t = 0; t < problem_.log.takes.size(); ++t)
+            if (problem_.log.takes[t].use == Use::must &&
+                count([&](std::size_t n) { return shot(n).take == t; }) == 0)
+                breaches_.push_back(fmt::format("take {} must be used and is not", problem_.log.takes[t].id));
+    }
+
+    void locks() {
+        for (const Lock& lock : limits_.locks) {
+            auto at = std::find_if(plan_.shots.begin(), plan_.shots.end(),
+                                   [&](const PlannedShot& s) { return s.id == lock.shot; });
+            if (at == plan_.shots.end())
+                breaches_.push_back(fmt::format("shot {} is locked and is not in the cut", lock.shot));
+            else if ((lock.record_in && at->record.in != *lock.record_in) ||
+                     (lock.source_in && at->source_in != *lock.source_in))
+                breaches_.push_back(fmt::format("shot {} is locked elsewhere", lock.shot));
+        }
+    }
+
+    const Problem& problem_;
+    const CutPlan& plan_;
+    const Limits& limits_;
+    Rate rate_;
+    double fps_;
+    std::vector<std::string> breaches_;
+};
+
+} // namespace
+
+std::vector<std::string> check(const Problem& problem, const CutPlan& plan) {
+    return Judge(problem, plan).run();
+}
+
+} // namespace downball::solve

@@ -1,0 +1,293 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/diagnose.h"
+
+#include "solve/arcs.h"
+#include "solve/rows.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <set>
+
+namespace downball::solve {
+namespace {
+
+std::string seconds(std::int64_t frames, const Grid& grid) {
+    return fmt::format("{:.2f} s", static_cast<double>(frames) / grid.fps);
+}
+
+std::optional<Conflict> no_time(const Setting& setting) {
+    const Grid& grid = setting.grid;
+    const Pacing& pacing = setting.problem.limits.pacing;
+    if (grid.length < 1)
+        return Conflict{{fmt::format("a cut from {:.2f} s of a song that lasts {:.2f} s has no length",
+                                     setting.problem.song_start_s, setting.problem.beats.duration_s)},
+                        {"start the song earlier, or ask for a length above 0 s"}};
+    if (grid.shortest > grid.longest)
+        return Conflict{{fmt::format("shortest shot {:.3f} s ({} frames)", pacing.shortest_s, grid.shortest),
+                         fmt::format("longest shot {:.3f} s ({} frames)", pacing.longest_s, grid.longest)},
+                        {fmt::format("longest shot {} or more", seconds(grid.shortest, grid)),
+                         fmt::format("shortest shot {} or less",
+                                     seconds(std::max<std::int64_t>(1, grid.longest), grid))}};
+    if (grid.shortest > grid.length)
+        return Conflict{{fmt::format("length {} of the cut", seconds(grid.length, grid)),
+                         fmt::format("shortest shot {:.3f} s", pacing.shortest_s)},
+                        {fmt::format("shortest shot {} or less", seconds(grid.length, grid))}};
+    if (grid.lead_min > grid.lead_max || grid.lead_min < 0)
+        return Conflict{{fmt::format("lead-in of at least {:.3f} s", pacing.lead_in_min_s),
+                         fmt::format("lead-in of at most {:.3f} s", pacing.lead_in_max_s)},
+                        {"a least lead-in from 0 s up, not above the greatest"}};
+    if (grid.beats == 0)
+        return Conflict{{fmt::format("{} beats found in the song, none of them in the {} that are cut",
+                                     setting.problem.beats.beats.size(), seconds(grid.length, grid))},
+                        {"choose a song with a plain beat, or another start"}};
+    return std::nullopt;
+}
+
+// Can any shots at all follow these beats, whatever the log holds?
+bool beats_can_be_followed(const Setting& setting, bool actions, bool plains) {
+    Arcs arcs = make_arcs(setting, {});
+    std::size_t n = setting.grid.slots.size();
+    std::vector<char> ready_action(n + 1), ready_plain(n + 1);
+    auto go = [&](const std::vector<Arc>& list) {
+        for (const Arc& arc : list)
+            (arc.to_action ? ready_action : ready_plain)[arc.to] = 1;
+    };
+    for (std::size_t s = 0; s < n; ++s) {
+        if (actions) go(arcs.first_action[s]);
+        if (plains) go(arcs.first_plain[s]);
+        if (actions && ready_action[s]) go(arcs.action[s]);
+        if (plains && ready_plain[s]) go(arcs.plain[s]);
+    }
+    return ready_plain[n] != 0;
+}
+
+std::optional<Conflict> no_path(const Setting& setting) {
+    const Grid& grid = setting.grid;
+    const Pacing& pacing = setting.problem.limits.pacing;
+    bool actions = false, plains = false;
+    for (const Play& play : setting.stock.plays)
+        (play.impact >= 0 ? actions : plains) = true;
+    if (grid.lead_min + grid.tail > grid.longest && !plains)
+        return Conflict{{fmt::format("lead-in of at least {:.3f} s and tail of {:.3f} s",
+                                     pacing.lead_in_min_s, pacing.tail_s),
+                         fmt::format("longest shot {:.3f} s", pacing.longest_s)},
+                        {fmt::format("longest shot {} or more", seconds(grid.lead_min + grid.tail, grid))}};
+    if (beats_can_be_followed(setting, actions, plains)) return std::nullopt;
+    const char* on = pacing.cut_on == CutOn::bar    ? "cut on bar"
+                     : pacing.cut_on == CutOn::beat ? "cut on beat"
+                                                    : "cut on half beat";
+    Conflict conflict;
+    conflict.limits = {fmt::format("shortest shot {:.2f} s", pacing.shortest_s),
+                       fmt::format("longest shot {:.2f} s", pacing.longest_s),
+                       fmt::format("'{}' at {:.1f} BPM over {}", on, setting.problem.beats.tempo_bpm,
+                                   seconds(grid.length, grid))};
+    if (!plains)
+        conflict.limits.push_back("no shot in the log may open the cut: an action needs its lead-in "
+                                  "before the first beat");
+    // The nearest values: the same job with one of the two moved by half beats.
+    double half = setting.problem.beats.tempo_bpm > 0 ? 30 / setting.problem.beats.tempo_bpm : 0.25;
+    for (int sort : {0, 1})
+        for (int steps = 1; steps <= 16; ++steps) {
+            Limits changed = setting.problem.limits;
+            double value = sort == 0 ? pacing.shortest_s - steps * half : pacing.longest_s + steps * half;
+            if (value <= 0) break;
+            (sort == 0 ? changed.pacing.shortest_s : changed.pacing.longest_s) = value;
+            Problem problem{setting.problem.beats, setting.problem.log, changed,
+                            setting.problem.song_start_s};
+            Setting other = make_setting(problem);
+            if (!beats_can_be_followed(other, actions, plains)) continue;
+            conflict.remedies.push_back(
+                fmt::format("{} shot {:.2f} s", sort == 0 ? "shortest" : "longest", value));
+            break;
+        }
+    if (conflict.remedies.empty())
+        conflict.remedies.push_back("a wider range between shortest and longest shot");
+    return conflict;
+}
+
+std::optional<Conflict> nothing_to_show(const Setting& setting) {
+    const ShotLog& log = setting.problem.log;
+    const Variety& variety = setting.problem.limits.variety;
+    if (log.takes.empty()) return Conflict{{"the log holds no takes"}, {"log at least one clip"}};
+    if (setting.stock.clips.empty())
+        return Conflict{
+            {fmt::format("{} takes in the log, all of them sound or never to be used", log.takes.size())},
+            {"free at least one take for use"}};
+    if (!setting.stock.plays.empty()) return std::nullopt;
+    double surest = -1;
+    for (const Take& take : log.takes)
+        for (const Impact& impact : take.impacts)
+            surest = std::max(surest, impact.confidence);
+    Conflict conflict{
+        {"no take can be shown: no cutaways, reactions or celebrations, and no action with a contact"},
+        {"mark contacts by hand in the log, or log cutaways"}};
+    if (surest >= 0) {
+        conflict.limits[0] += fmt::format(" of confidence {:.2f} or more", variety.confidence_floor);
+        conflict.remedies.insert(conflict.remedies.begin(), fmt::format("confidence floor {:.2f} or lower",
+                                                                        std::floor(surest * 100) / 100));
+    }
+    return conflict;
+}
+
+// At most so many frames can be covered by what the log holds.
+std::optional<Conflict> too_little(const Setting& setting) {
+    const Grid& grid = setting.grid;
+    const Variety& variety = setting.problem.limits.variety;
+    std::int64_t action = 0, cutaway = 0, reaction = 0;
+    for (const Clip& clip : setting.stock.clips) {
+        if (clip.plays.empty()) continue;
+        double slowest = 1;
+        std::set<int> contacts;
+        for (std::size_t p : clip.plays) {
+            slowest = std::min(slowest, setting.stock.plays[p].v);
+            contacts.insert(setting.stock.plays[p].impact);
+        }
+        auto frames = static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) / slowest);
+        if (clip.action)
+            action += std::min(frames, static_cast<std::int64_t>(contacts.size()) * grid.longest);
+        else
+            (clip.cutaway ? cutaway : reaction) += frames;
+    }
+    auto share = [&](double most) {
+        return static_cast<std::int64_t>(
+            std::floor(std::clamp(most, 0.0, 1.0) * static_cast<double>(grid.length) + 1e-6));
+    };
+    std::int64_t cutaway_max = std::min(cutaway, share(variety.cutaway_share_max));
+    std::int64_t reaction_max = std::min(reaction, share(variety.reaction_share_max));
+    std::int64_t all = action + cutaway_max + reaction_max;
+    if (all >= grid.length) return std::nullopt;
+    Conflict conflict;
+    conflict.limits.push_back(fmt::format("the log holds {} of usable shots, {} wanted", seconds(all, grid),
+                                          seconds(grid.length, grid)));
+    if (cutaway > cutaway_max) {
+        conflict.limits.push_back(
+            fmt::format("cutaways at most {:.0f} % of the cut", variety.cutaway_share_max * 100));
+        conflict.remedies.push_back(
+            fmt::format("a cutaway share of {:.0f} % or more",
+                        std::ceil(100 - 100.0 * static_cast<double>(action + reaction_max) /
+                                            static_cast<double>(grid.length))));
+    }
+    if (reaction > reaction_max)
+        conflict.limits.push_back(
+            fmt::format("reactions at most {:.0f} % of the cut", variety.reaction_share_max * 100));
+    conflict.limits.push_back(fmt::format("longest shot {:.2f} s", setting.problem.limits.pacing.longest_s));
+    if (all > 0) conflict.remedies.push_back(fmt::format("a length of {} or less", seconds(all, grid)));
+    conflict.remedies.push_back("a longer longest shot");
+    conflict.remedies.push_back("more takes, or more contacts marked in them");
+    return conflict;
+}
+
+// Shots that can show something: one a contact, one for each shortest shot of a take without.
+std::int64_t shots_in(const Setting& setting, const auto& counts) {
+    std::int64_t shots = 0;
+    for (const Clip& clip : setting.stock.clips) {
+        std::set<int> contacts;
+        for (std::size_t p : clip.plays)
+            if (counts(clip, setting.stock.plays[p])) {
+                if (clip.action)
+                    contacts.insert(setting.stock.plays[p].impact);
+                else
+                    shots += (clip.last - clip.first) / setting.grid.shortest;
+            }
+        shots += static_cast<std::int64_t>(contacts.size());
+    }
+    return shots;
+}
+
+std::optional<Conflict> quota_over_log(const std::string& what, const Bounds& bounds,
+                                       std::int64_t available) {
+    if (bounds.at_most && bounds.at_least > *bounds.at_most)
+        return Conflict{{fmt::format("at least {} {}", bounds.at_least, what),
+                         fmt::format("at most {} {}", *bounds.at_most, what)},
+                        {fmt::format("at least {} or at most {}", *bounds.at_most, bounds.at_least)}};
+    if (bounds.at_least <= available) return std::nullopt;
+    return Conflict{{fmt::format("{} {} asked, {} in the log", bounds.at_least, what, available)},
+                    {fmt::format("at least {}", available), "mark or film more of them"}};
+}
+
+std::optional<Conflict> quotas(const Setting& setting) {
+    const Variety& variety = setting.problem.limits.variety;
+    for (const auto& [player, bounds] : variety.players) {
+        std::int64_t available = shots_in(setting, [&, name = player](const Clip& clip, const Play&) {
+            const auto& players = setting.take_of(clip).players;
+            return std::find(players.begin(), players.end(), name) != players.end();
+        });
+        if (auto conflict = quota_over_log("shots of player " + player, bounds, available)) return conflict;
+    }
+    for (const auto& [skill, bounds] : variety.skills) {
+        std::int64_t available =
+            shots_in(setting, [which = static_cast<int>(skill)](const Clip&, const Play& play) {
+                return std::find(play.skills.begin(), play.skills.end(), which) != play.skills.end();
+            });
+        std::string what = fmt::format("action shots that show '{}'", to_string(skill));
+        if (auto conflict = quota_over_log(what, bounds, available)) return conflict;
+    }
+    return std::nullopt;
+}
+
+std::optional<Conflict> must_takes(const Setting& setting) {
+    for (const Clip& clip : setting.stock.clips) {
+        if (!clip.must) continue;
+        const std::string& id = setting.take_of(clip).id;
+        if (clip.plays.empty())
+            return Conflict{{fmt::format("take {} must be used, but {}", id,
+                                         clip.action ? "has no contact sure enough to stand on a beat"
+                                                     : "nothing of it is left between its handles")},
+                            {fmt::format("mark a contact of take {} by hand, or free it from 'must'", id)}};
+        std::int64_t room = 0;
+        for (std::size_t p : clip.plays)
+            room = std::max(room, static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) /
+                                                            setting.stock.plays[p].v));
+        if (room < setting.grid.shortest)
+            return Conflict{{fmt::format("take {} must be used, but lasts {} without handles", id,
+                                         seconds(room, setting.grid)),
+                             fmt::format("shortest shot {}", seconds(setting.grid.shortest, setting.grid))},
+                            {fmt::format("shortest shot {} or less",
+                                         seconds(std::max<std::int64_t>(room, 1), setting.grid)),
+                             fmt::format("free take {} from 'must'", id)}};
+    }
+    return std::nullopt;
+}
+
+std::optional<Conflict> locks(const Setting& setting) {
+    const auto& locks = setting.problem.limits.locks;
+    for (std::size_t a = 0; a < locks.size(); ++a) {
+        if (!read_pin(setting, locks[a]))
+            return Conflict{
+                {fmt::format("shot {} is locked, but no take that may be used has it", locks[a].shot)},
+                {fmt::format("take the lock on {} away, or bring its take and contact back", locks[a].shot)}};
+        if (locks[a].record_in && (locks[a].record_in->n < 0 || locks[a].record_in->n >= setting.grid.length))
+            return Conflict{
+                {fmt::format("shot {} is locked at record frame {}", locks[a].shot, locks[a].record_in->n),
+                 fmt::format("the cut has {} frames", setting.grid.length)},
+                {"lock it inside the cut, or take the lock's record_in away"}};
+        for (std::size_t b = 0; b < a; ++b) {
+            bool same = locks[a].shot == locks[b].shot;
+            bool at_one_place =
+                locks[a].record_in && locks[b].record_in && *locks[a].record_in == *locks[b].record_in;
+            bool differ =
+                (locks[a].record_in && locks[b].record_in && *locks[a].record_in != *locks[b].record_in) ||
+                (locks[a].source_in && locks[b].source_in && *locks[a].source_in != *locks[b].source_in);
+            if (same ? differ : at_one_place)
+                return Conflict{
+                    {fmt::format("lock on shot {}", locks[b].shot),
+                     fmt::format("lock on shot {}{}", locks[a].shot,
+                                 same ? ", elsewhere"
+                                      : fmt::format(" at the same record frame {}", locks[a].record_in->n))},
+                    {"keep one of the two locks"}};
+        }
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+std::optional<Conflict> plain_conflict(const Setting& setting) {
+    for (auto* reason : {no_time, nothing_to_show, locks, must_takes, quotas, too_little, no_path})
+        if (auto conflict = reason(setting)) return conflict;
+    return std::nullopt;
+}
+
+} // namespace downball::solve

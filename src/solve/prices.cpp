@@ -1,0 +1,53 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/prices.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::solve {
+
+Prices::Prices(const Rows& rows)
+    : rows_(rows), prices_(rows.rows.size()), best_prices_(prices_), direction_(prices_.size()),
+      best_bound_(std::numeric_limits<double>::infinity()) {}
+
+void Prices::move(const Relaxation::Answer& answer, double target) {
+    if (answer.bound < best_bound_ - 1e-9) {
+        bool real = answer.bound < best_bound_ - 1e-4 * std::abs(best_bound_);
+        best_bound_ = answer.bound;
+        best_prices_ = prices_;
+        idle_ = real ? 0 : idle_ + 1;
+    } else
+        ++idle_;
+    if (idle_ >= 8) {
+        step_ *= 0.6;
+        idle_ = 0;
+        prices_ = best_prices_;
+        std::fill(direction_.begin(), direction_.end(), 0);
+        if (step_ < 1e-4) settled_ = true;
+        return;
+    }
+    // Only what can move counts: a price at 0 whose row has slack stays, so does one at its ceiling.
+    double square = 0;
+    for (std::size_t r = 0; r < prices_.size(); ++r) {
+        double wish = answer.excess[r] + 0.4 * direction_[r];
+        if ((prices_[r] <= 0 && wish < 0) || (prices_[r] >= rows_.rows[r].price && wish > 0)) wish = 0;
+        direction_[r] = wish;
+        double scale =
+            rows_.rows[r].kind == Row::Kind::share || rows_.rows[r].kind == Row::Kind::file ? 0.01 : 1;
+        square += wish * wish * scale;
+    }
+    double distance = answer.bound - target;
+    if (square <= 1e-12 || distance <= 1e-9) {
+        settled_ = true;
+        return;
+    }
+    double length = step_ * distance / square;
+    for (std::size_t r = 0; r < prices_.size(); ++r) {
+        double scale =
+            rows_.rows[r].kind == Row::Kind::share || rows_.rows[r].kind == Row::Kind::file ? 0.01 : 1;
+        prices_[r] = std::clamp(prices_[r] + length * scale * direction_[r], 0.0, rows_.rows[r].price);
+    }
+}
+
+} // namespace downball::solve

@@ -1,0 +1,35 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "solve/relaxation.h"
+
+#include <vector>
+
+namespace downball::solve {
+
+// Subgradient search for the prices that make the relaxation's bound least: Polyak's step towards the best
+// score known, along a direction in which earlier excesses fade (Camerini, Fratta and Maffioli 1975).
+class Prices {
+  public:
+    explicit Prices(const Rows& rows);
+
+    const std::vector<double>& now() const { return prices_; }
+    const std::vector<double>& best() const { return best_prices_; }
+    double bound() const { return best_bound_; }
+
+    // Takes the answer at now() and moves on; `target` = a score that some cut reaches, or a guess below.
+    void move(const Relaxation::Answer& answer, double target);
+    // All conditions kept by the relaxed path and none priced in vain: nothing is left to gain.
+    bool settled() const { return settled_; }
+
+  private:
+    const Rows& rows_;
+    std::vector<double> prices_, best_prices_, direction_;
+    double best_bound_;
+    double step_ = 1.0;
+    int idle_ = 0;
+    bool settled_ = false;
+};
+
+} // namespace downball::solve

@@ -1,0 +1,144 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/search.h"
+
+#include "solve/exchange.h"
+#include "solve/prices.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::solve {
+namespace {
+
+// Work is bounded by counting, never by a clock, so that the same problem gives the same cut. One round of
+// the relaxation looks at about plays x arcs states; 4e8 of them take about a second.
+int rounds_affordable(const Setting& setting, const Arcs& arcs, double scale) {
+    double states = 0;
+    for (std::size_t s = 0; s < setting.grid.slots.size(); ++s)
+        states += static_cast<double>(arcs.action[s].size() + arcs.plain[s].size());
+    states *= static_cast<double>(setting.stock.plays.size());
+    return static_cast<int>(std::clamp(scale * 1.5e8 / std::max(1.0, states), 40.0 * scale, 400.0 * scale));
+}
+
+class Search {
+  public:
+    Search(const Setting& setting, const Effort& effort, const LongWork& work)
+        : setting_(setting), effort_(effort), work_(work), pins_(make_pins(setting)),
+          rows_(make_rows(setting)), arcs_(make_arcs(setting, pins_)),
+          relaxation_(setting, rows_, arcs_, pins_), constructor_(setting, rows_, arcs_, relaxation_, pins_) {
+    }
+
+    Found run() {
+        if (impossible()) return found_;
+        Prices prices(rows_);
+        int rounds = rounds_affordable(setting_, arcs_, effort_.scale);
+        int next_build = 0, gap = std::max(4, rounds / 12);
+        for (int round = 0; round < rounds && !prices.settled() && !done(prices.bound()); ++round) {
+            if (work_.stop_asked() && found_.cut) break;
+            auto answer = relaxation_.solve(prices.now());
+            std::vector<double> at = prices.now();
+            prices.move(answer, target(answer.bound));
+            if (round == next_build || round + 1 == rounds || prices.settled()) {
+                build(round == next_build ? at : prices.best(), width_at(round, rounds));
+                next_build = round + gap;
+            }
+            work_.report(0.8 * (round + 1) / rounds);
+            if (effort_.first_is_enough && found_.cut) return found_;
+        }
+        found_.limit = prices.bound();
+        if (!found_.cut) try_harder(prices.best());
+        if (found_.cut && !done(found_.limit)) {
+            constructor_.set_prices(prices.best());
+            polish();
+        }
+        found_.limit = std::max(found_.limit, found_.score);
+        work_.report(1);
+        return found_;
+    }
+
+  private:
+    bool done(double bound) const {
+        return found_.cut && bound - found_.score <= 1e-9 * std::max(1.0, std::abs(bound));
+    }
+
+    double target(double bound) const {
+        return found_.cut ? found_.score : bound - 0.05 * std::max(1.0, std::abs(bound));
+    }
+
+    BeamWidth width_at(int round, int rounds) const {
+        return round * 2 < rounds ? BeamWidth{10, 16} : BeamWidth{20, 24};
+    }
+
+    void keep(const Cut& cut) {
+        double score = cut_score(setting_, cut);
+        if (found_.cut && score <= found_.score) return;
+        found_.cut = cut;
+        found_.score = score;
+    }
+
+    // Builds; if only "at least" conditions are missed, raises their prices and builds again.
+    void build(std::vector<double> prices, BeamWidth width) {
+        for (int attempt = 0; attempt < 5; ++attempt) {
+            constructor_.set_prices(prices);
+            std::optional<Cut> nearly;
+            auto cut = constructor_.build({}, 0, 0, width, &nearly);
+            if (cut) return keep(*cut);
+            if (!nearly) return;
+            std::vector<double> sums = row_sums(setting_, rows_, *nearly);
+            for (std::size_t r = 0; r < sums.size(); ++r) {
+                const Row& row = rows_.rows[r];
+                if (!row.soft() && row.use < 0 && sums[r] > row.most + 1e-9) prices[r] = prices[r] * 2 + 0.5;
+            }
+        }
+    }
+
+    // No path at all, or prices that show the conditions cannot be kept together.
+    bool impossible() {
+        std::vector<double> none(rows_.rows.size());
+        if (!relaxation_.solve(none).possible) return found_.impossible = true;
+        return false;
+    }
+
+    void try_harder(const std::vector<double>& best) {
+        relaxation_.set_objective(false);
+        Prices prices(rows_);
+        for (int round = 0; round < 120 && !prices.settled(); ++round) {
+            auto answer = relaxation_.solve(prices.now());
+            if (answer.bound < -1e-6) {
+                found_.impossible = true;
+                break;
+            }
+            prices.move(answer, -1);
+        }
+        relaxation_.set_objective(true);
+        if (found_.impossible) return;
+        build(best, {60, 60});
+        if (!found_.cut) build(std::vector<double>(rows_.rows.size()), {80, 80});
+        if (!found_.cut) build(prices.best(), {60, 60});
+    }
+
+    void polish() {
+        ExchangeOptions options;
+        improve(setting_, constructor_, *found_.cut, options, work_);
+        found_.score = cut_score(setting_, *found_.cut);
+    }
+
+    const Setting& setting_;
+    const Effort effort_;
+    const LongWork& work_;
+    std::vector<Pin> pins_;
+    Rows rows_;
+    Arcs arcs_;
+    Relaxation relaxation_;
+    Constructor constructor_;
+    Found found_;
+};
+
+} // namespace
+
+Found search(const Setting& setting, const Effort& effort, const LongWork& work) {
+    return Search(setting, effort, work).run();
+}
+
+} // namespace downball::solve

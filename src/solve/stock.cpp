@@ -1,0 +1,206 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/stock.h"
+
+#include "downball/model/m2.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace downball::solve {
+namespace {
+
+constexpr double tie = 1e-6; // frames; as in time/rate.h
+
+bool plays_slower(const Take& take, const MediaInfo& media) {
+    double shown = media.rate ? media.rate->per_second() : media.average_fps;
+    return take.capture_fps && shown > 0 && *take.capture_fps > shown * 1.05;
+}
+
+// Real time, and every captured frame once for sources shot at 1.9 times the list rate or more.
+std::vector<Fraction> speeds_of(const Problem& problem, const MediaInfo& media) {
+    std::vector<Fraction> speeds{Fraction(1)};
+    if (media.rate) {
+        Fraction once = problem.limits.delivery.rate.value() / media.rate->value();
+        if (once * Fraction(19) <= Fraction(10) &&
+            once.to_double() >= problem.limits.variety.slowest - 0.0005)
+            speeds.push_back(once);
+    }
+    return speeds;
+}
+
+std::vector<int> skills_shown(const Take& take, const Impact& impact) {
+    std::vector<int> skills;
+    if (impact.skill)
+        skills.push_back(static_cast<int>(*impact.skill));
+    else
+        for (Skill skill : take.skills)
+            skills.push_back(static_cast<int>(skill));
+    std::sort(skills.begin(), skills.end());
+    skills.erase(std::unique(skills.begin(), skills.end()), skills.end());
+    return skills;
+}
+
+bool usable_kind(Kind kind) {
+    return kind != Kind::sound;
+}
+
+void add_action_plays(const Problem& problem, const Grid& grid, const Take& take, std::size_t clip_index,
+                      Stock& stock) {
+    Clip& clip = stock.clips[clip_index];
+    const MediaInfo& media = problem.log.media[take.media];
+    std::map<int, int> seen;
+    for (std::size_t n = 0; n < take.impacts.size(); ++n) {
+        const Impact& impact = take.impacts[n];
+        int skill = impact.skill ? static_cast<int>(*impact.skill) : -1;
+        int key = impact.skill ? skill * 64 + seen[skill]++ : -1;
+        if (impact.confidence < problem.limits.variety.confidence_floor) continue;
+        double at = impact.picture_s * grid.fps;
+        int contact = static_cast<int>(clip.contacts.size());
+        clip.contacts.push_back(at);
+        clip.contact_keys.push_back(key);
+        if (at < static_cast<double>(clip.first) || at >= static_cast<double>(clip.last)) continue;
+        for (Fraction speed : speeds_of(problem, media)) {
+            Play play;
+            play.clip = clip_index;
+            play.impact = static_cast<int>(n);
+            play.contact = contact;
+            play.at = at;
+            play.speed = speed;
+            play.v = speed.to_double();
+            play.slow = speed < Fraction(1) || plays_slower(take, media);
+            play.strength = std::clamp(impact.strength, 0.0, 1.0);
+            play.confidence = std::clamp(impact.confidence, 0.0, 1.0);
+            play.room_before = static_cast<std::int64_t>(
+                std::floor((at - static_cast<double>(clip.first)) / play.v + 1 + tie));
+            play.room_after = static_cast<std::int64_t>(
+                std::floor((static_cast<double>(clip.last) - at) / play.v + 1 + tie));
+            play.skills = skills_shown(take, impact);
+            clip.plays.push_back(stock.plays.size());
+            stock.plays.push_back(std::move(play));
+        }
+    }
+}
+
+void add_plain_play(const Problem& problem, const Take& take, std::size_t clip_index, Stock& stock) {
+    Clip& clip = stock.clips[clip_index];
+    Play play;
+    play.clip = clip_index;
+    play.slow = plays_slower(take, problem.log.media[take.media]);
+    play.confidence = problem.limits.variety.confidence_floor; // no contact counts as one at the floor
+    play.strength = 0.25;                                      // a bare cut accents a beat, but weakly
+    play.room_before = 0;
+    play.room_after = clip.last - clip.first;
+    clip.plays.push_back(stock.plays.size());
+    stock.plays.push_back(std::move(play));
+}
+
+// A moment is told when the skill of every usable contact of all its takes is known.
+void tell_moments(Stock& stock) {
+    std::vector<bool> told(stock.moments.size(), true);
+    for (const Clip& clip : stock.clips)
+        for (int key : clip.contact_keys)
+            if (clip.moment >= 0 && key < 0) told[static_cast<std::size_t>(clip.moment)] = false;
+    for (Clip& clip : stock.clips)
+        clip.told = clip.moment >= 0 && told[static_cast<std::size_t>(clip.moment)];
+}
+
+void collect_cast(const Problem& problem, Stock& stock) {
+    std::set<std::string> names;
+    std::set<int> skills;
+    for (const Clip& clip : stock.clips) {
+        const Take& take = problem.log.takes[clip.take];
+        if (!clip.plays.empty()) names.insert(take.players.begin(), take.players.end());
+    }
+    for (const Play& play : stock.plays)
+        skills.insert(play.skills.begin(), play.skills.end());
+    stock.player_names.assign(names.begin(), names.end());
+    stock.skill_list.assign(skills.begin(), skills.end());
+    for (const Clip& clip : stock.clips) {
+        std::vector<int> indices;
+        for (const std::string& player : problem.log.takes[clip.take].players) {
+            auto at = std::lower_bound(stock.player_names.begin(), stock.player_names.end(), player);
+            if (at != stock.player_names.end() && *at == player)
+                indices.push_back(static_cast<int>(at - stock.player_names.begin()));
+        }
+        std::sort(indices.begin(), indices.end());
+        indices.erase(std::unique(indices.begin(), indices.end()), indices.end());
+        stock.clip_players.push_back(std::move(indices));
+    }
+    stock.players = stock.player_names.size();
+}
+
+} // namespace
+
+std::int64_t source_length(std::int64_t record_length, Fraction speed) {
+    return (record_length * speed.num() + speed.den() - 1) / speed.den(); // both positive
+}
+
+Stock make_stock(const Problem& problem, const Grid& grid) {
+    Stock stock;
+    std::map<std::string, int> moments;
+    for (std::size_t t = 0; t < problem.log.takes.size(); ++t) {
+        const Take& take = problem.log.takes[t];
+        if (take.use == Use::never || !usable_kind(take.kind)) continue;
+        Clip clip;
+        clip.take = t;
+        clip.media = take.media;
+        clip.action = take.kind == Kind::action;
+        clip.cutaway = take.kind == Kind::cutaway || take.kind == Kind::establishing;
+        clip.reaction = take.kind == Kind::reaction || take.kind == Kind::celebration;
+        double out_s = take.out_s;
+        const MediaInfo& media = problem.log.media[take.media];
+        if (media.duration_s > 0) out_s = std::min(out_s, media.duration_s);
+        clip.first = frame_from(take.in_s, grid.rate).n + grid.handle;
+        clip.last = frame_at(out_s, grid.rate).n - grid.handle;
+        clip.must = take.use == Use::must;
+        if (!take.moment.empty()) {
+            auto [at, added] = moments.try_emplace(take.moment, static_cast<int>(stock.moments.size()));
+            if (added) stock.moments.push_back(take.moment);
+            clip.moment = at->second;
+        }
+        stock.clips.push_back(std::move(clip));
+        std::size_t index = stock.clips.size() - 1;
+        if (take.kind == Kind::action)
+            add_action_plays(problem, grid, take, index, stock);
+        else if (stock.clips[index].last > stock.clips[index].first)
+            add_plain_play(problem, take, index, stock);
+    }
+    tell_moments(stock);
+    collect_cast(problem, stock);
+    return stock;
+}
+
+std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
+                                      std::int64_t record_in) {
+    std::int64_t lead = slot.frame - record_in;
+    if (record_in < 0 || lead < grid.lead_min || lead > grid.lead_max_at(play.speed)) return std::nullopt;
+    Placement place;
+    place.record_in = record_in;
+    // A tie leaves the contact half a frame early: the later source frame is taken.
+    double wished = play.at - (slot.at - static_cast<double>(record_in)) * play.v;
+    place.source_in = static_cast<std::int64_t>(std::floor(wished + 0.5 + tie));
+    place.error =
+        (play.at - static_cast<double>(place.source_in)) / play.v + static_cast<double>(record_in) - slot.at;
+    if (place.source_in < clip.first || std::abs(place.error) > 0.5 + 2 * tie) return std::nullopt;
+    return place;
+}
+
+std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot) {
+    std::vector<Placement> found;
+    for (std::int64_t lead = grid.lead_min; lead <= grid.lead_max_at(play.speed); ++lead)
+        if (auto place = placement_at(grid, clip, play, slot, slot.frame - lead)) found.push_back(*place);
+    return found;
+}
+
+bool holds_in_m2(const Grid& grid, const Play& play, const Slot& slot, const Placement& place) {
+    double v = m2_speed(play.speed, grid.rate).to_double();
+    if (v <= 0) return false;
+    double error =
+        (play.at - static_cast<double>(place.source_in)) / v + static_cast<double>(place.record_in) - slot.at;
+    return std::abs(error) <= 0.5 + tie;
+}
+
+} // namespace downball::solve

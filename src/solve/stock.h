@@ -1,0 +1,78 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "solve/grid.h"
+
+#include <string>
+#include <vector>
+
+namespace downball::solve {
+
+// A take that may be used: its free source frames and what the terms want to know of it.
+struct Clip {
+    std::size_t take = 0; // index in ShotLog::takes
+    std::size_t media = 0;
+    bool action = false;
+    bool cutaway = false;   // cutaway or establishing
+    bool reaction = false;  // reaction or celebration
+    std::int64_t first = 0; // source frames that may be shown: [first, last), handles left out
+    std::int64_t last = 0;
+    int moment = -1;               // number of its moment; -1 = none
+    bool told = false;             // every usable contact of the moment has its skill
+    std::vector<double> contacts;  // source frames of usable contacts, in order
+    std::vector<int> contact_keys; // per contact: skill x 64 + how many of that skill came before in the take
+    std::vector<std::size_t> plays;
+    bool must = false;
+};
+
+// One way of using a clip, before it has a place: at a speed, hung by one of its contacts (actions) or free.
+struct Play {
+    std::size_t clip = 0;
+    int impact = -1;  // index in Take::impacts; -1 = a shot that is no action
+    int contact = -1; // index in Clip::contacts
+    double at = 0;    // the contact's picture in source frames
+    Fraction speed{1};
+    double v = 1;
+    bool slow = false; // counts to the slow-motion share
+    double strength = 0;
+    double confidence = 0;
+    std::int64_t room_before = 0; // record frames at most before and after the contact; one frame generous
+    std::int64_t room_after = 0;
+    std::vector<int> skills; // shown, as counted by the quotas
+};
+
+struct Stock {
+    std::vector<Clip> clips;
+    std::vector<Play> plays;
+    std::vector<std::string> moments;
+    std::size_t players = 0; // different players and skills the usable takes can show
+    std::vector<std::string> player_names;
+    std::vector<std::vector<int>> clip_players; // per clip: indices into player_names
+    std::vector<int> skill_list;                // skills that plays can show, ascending
+};
+
+Stock make_stock(const Problem& problem, const Grid& grid);
+
+// Record and source position of a contact held on a beat.
+struct Placement {
+    std::int64_t record_in = 0;
+    std::int64_t source_in = 0;
+    double error = 0; // record frames; positive = picture late
+};
+
+// All placements of an action play on a slot that is a beat, by growing lead. Only those inside the clip's
+// front end and within half a record frame of the beat; a tie goes to the early picture.
+std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot);
+
+// The one that begins at that record frame, if it is among them.
+std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
+                                      std::int64_t record_in);
+
+// Does the contact still meet its beat when the shot runs at the speed an M2 line can say?
+bool holds_in_m2(const Grid& grid, const Play& play, const Slot& slot, const Placement& place);
+
+// Source frames a shot takes up: record length x speed, rounded up.
+std::int64_t source_length(std::int64_t record_length, Fraction speed);
+
+} // namespace downball::solve

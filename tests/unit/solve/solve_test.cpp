@@ -1,0 +1,17 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/solve/terms.h"
+#include "support/catch.h"
+#include "unit/solve/random_job.h"
+
+using namespace downball;
+
+TEST_CASE("a cut of a usual job keeps every limit and its score is what score() says") {
+    tests::Job job = tests::make_job(7, {20, 20, 126, Rate(25), 3, 0.25, 8});
+    solve::Outcome outcome = solve::solve(job.problem());
+    REQUIRE(std::holds_alternative<CutPlan>(outcome));
+    const CutPlan& plan = std::get<CutPlan>(outcome);
+    CHECK(solve::check(job.problem(), plan) == std::vector<std::string>{});
+    CHECK(solve::score(job.problem(), plan).score == Approx(plan.score).epsilon(1e-12));
+    CHECK(plan.limit >= plan.score);
+}
