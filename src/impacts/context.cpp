@@ -8,12 +8,16 @@
 namespace downball::impacts {
 namespace {
 
-// 1 = the same colour, falling with the mean difference of the rises.
-float likeness(const Candidate& a, const Candidate& b) {
+// 1 = alike, falling with the mean difference of two sets of logarithms by band.
+float likeness(const dsp::Bands& a, const dsp::Bands& b, float scale, std::size_t bands) {
     float apart = 0;
-    for (std::size_t i = 1; i < dsp::band_count; ++i)
-        apart += std::abs(a.rise[i] - b.rise[i]);
-    return std::exp(-apart / (0.8f * static_cast<float>(dsp::band_count - 1)));
+    for (std::size_t i = 1; i < bands; ++i)
+        apart += std::abs(a[i] - b[i]);
+    return std::exp(-apart / (scale * static_cast<float>(bands - 1)));
+}
+
+float likeness(const Candidate& a, const Candidate& b) {
+    return likeness(a.rise, b.rise, 0.8f, dsp::band_count);
 }
 
 float level_ratio_ln(const Candidate& a, const Candidate& b) {
@@ -45,16 +49,47 @@ float rank(const Near& near, std::size_t index) {
     return std::max(lowest, -6.0f);
 }
 
-float echo(const Near& near, std::size_t index) {
-    float most = 0;
+constexpr double echo_first_s = 0.050, echo_last_s = 0.165;
+
+struct Echo {
+    float alike = 0, after = 0, repeat = 0;
+};
+
+// How many louder sounds in the neighbourhood, apart from `source`, are followed by one that is fainter by
+// about as much, after the same time.
+float repeats(const Near& near, std::size_t source, double lag_s, float fainter) {
+    constexpr double slack_s = 0.002;
+    float count = 0;
+    for (std::size_t k = 0; k < near.size(); ++k) {
+        if (k == source || level_ratio_ln(near[k], near[source]) < -2.5f) continue;
+        for (std::size_t m = k + 1; m < near.size(); ++m) {
+            const double lag = near[m].seconds - near[k].seconds;
+            if (lag > lag_s + slack_s) break;
+            if (lag < lag_s - slack_s) continue;
+            if (std::abs(level_ratio_ln(near[k], near[m]) - fainter) < 1.5f) {
+                count += 1;
+                break;
+            }
+        }
+    }
+    return count;
+}
+
+Echo echo(const Near& near, std::size_t index) {
+    Echo found;
     for (std::size_t i = index; i-- > 0;) {
         const double lag_s = near[index].seconds - near[i].seconds;
-        if (lag_s > 0.165) break;
-        if (lag_s < 0.050) continue;
-        const float weaker = std::clamp(level_ratio_ln(near[i], near[index]) / 2, 0.0f, 2.0f);
-        most = std::max(most, weaker * likeness(near[index], near[i]));
+        if (lag_s > echo_last_s) break;
+        if (lag_s < echo_first_s) continue;
+        const float fainter = level_ratio_ln(near[i], near[index]);
+        if (fainter <= 0) continue;
+        // An echo is dulled: the top bands say little.
+        const float alike = likeness(near[index].colour, near[i].colour, 1.2f, 6);
+        found.alike = std::max(found.alike, std::min(fainter / 2, 2.0f) * alike);
+        found.after = std::max(found.after, fainter);
+        found.repeat = std::max(found.repeat, std::min(4.0f, repeats(near, i, lag_s, fainter)));
     }
-    return most;
+    return found;
 }
 
 // For each period that a pair suggests: how many of the eight nearest multiples hold an event like this one,
@@ -105,7 +140,10 @@ void Context::judge(std::size_t index) {
     FeatureVector& f = near_[index].features;
     f[Feature::density] = density(near_, index);
     f[Feature::rank] = rank(near_, index);
-    f[Feature::echo] = echo(near_, index);
+    const Echo repeated = echo(near_, index);
+    f[Feature::echo] = repeated.alike;
+    f[Feature::after] = repeated.after;
+    f[Feature::repeat] = repeated.repeat;
     f[Feature::comb] = comb(near_, index);
 }
 

@@ -16,13 +16,24 @@ Between between_knots(const Curve& curve, float value) {
 
 double log_odds(const CurveModel& model, const FeatureVector& features) {
     double sum = static_cast<double>(model.bias);
+    const float clear = clearness(features);
     for (const Curve& curve : model.curves) {
         const Between b = between_knots(curve, features[curve.feature]);
-        const float value =
-            curve.at_knots[b.index] + b.share * (curve.at_knots[b.index + 1] - curve.at_knots[b.index]);
-        sum += static_cast<double>(value);
+        const auto value = [&b](const std::array<float, knot_count>& at) {
+            return at[b.index] + b.share * (at[b.index + 1] - at[b.index]);
+        };
+        sum += static_cast<double>((1 - clear) * value(curve.faint) + clear * value(curve.clear));
     }
     return sum;
+}
+
+float clearness(const FeatureVector& features) {
+    constexpr float none = 0.8f, full = 3.2f;
+    float rise = 0;
+    for (const Feature f :
+         {Feature::rise_210, Feature::rise_420, Feature::rise_850, Feature::rise_1700, Feature::rise_3400})
+        rise += features[f] / 5;
+    return std::clamp((rise - none) / (full - none), 0.0f, 1.0f);
 }
 
 double probability(double log_odds) {
@@ -34,7 +45,7 @@ std::string_view name_of(Feature feature) {
         "rise_rumble", "rise_115", "rise_210", "rise_420",   "rise_850",    "rise_1700", "rise_3400",
         "rise_7500",   "attack",   "slap_20",  "slap_60",    "slap_200",    "body_40",   "body_90",
         "body_200",    "balance",  "rumble",   "low_colour", "slap_colour", "tone",      "before",
-        "density",     "comb",     "echo",     "rank"};
+        "density",     "comb",     "echo",     "after",      "repeat",      "rank"};
     return names[static_cast<std::size_t>(feature)];
 }
 

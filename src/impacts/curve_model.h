@@ -13,11 +13,12 @@ namespace downball::impacts {
 inline constexpr std::size_t knot_count = 5;
 
 // What one feature adds to the log-odds: a line through values at equally spaced knots from `low` to
-// `high`, flat outside.
+// `high`, flat outside. There are two, for sounds that hardly rise above the noise and for those that rise
+// far above it, since what a feature is worth depends on how well it can be measured.
 struct Curve {
     Feature feature;
     float low, high;
-    std::array<float, knot_count> at_knots;
+    std::array<float, knot_count> faint, clear;
 };
 
 // Where a feature's value lies among a curve's knots: `share` of the way from knot `index` to the next.
@@ -26,6 +27,9 @@ struct Between {
     float share;
 };
 Between between_knots(const Curve& curve, float value);
+
+// 0 = take the curves for faint sounds, 1 = those for clear ones: by the mean rise of 210-3400 Hz.
+float clearness(const FeatureVector& features);
 
 struct CurveModel {
     float bias = 0;

@@ -39,6 +39,8 @@ enum class Feature : std::size_t {
     density,     // other candidates of like level within a second
     comb,        // how well others of like shape and level stand at whole multiples of one period
     echo,        // likeness to a louder candidate 55-160 ms earlier
+    after,       // how much louder the loudest candidate 50-165 ms earlier is
+    repeat,      // how many others are followed by a fainter one after the same time: a wall
     rank,        // level over that of the loudest other one within 1.5 s
     count
 };
@@ -56,8 +58,9 @@ std::string_view name_of(Feature feature);
 // An instant at which something was struck, ball or not.
 struct Candidate {
     double seconds = 0;
-    float level = 0;   // excess energy, body and slap
-    dsp::Bands rise{}; // ln, by band: its colour
+    float level = 0;     // excess energy, body and slap
+    dsp::Bands rise{};   // ln of peak over noise, by band
+    dsp::Bands colour{}; // ln of excess over all excess, by band
     FeatureVector features;
 };
 

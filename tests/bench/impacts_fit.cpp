@@ -66,7 +66,7 @@ std::size_t label(const test::MixedClip& clip, const std::vector<Candidate>& fou
 class Fit {
   public:
     explicit Fit(std::vector<Curve> curves)
-        : curves_(std::move(curves)), weights_(1 + curves_.size() * knot_count) {}
+        : curves_(std::move(curves)), weights_(1 + curves_.size() * 2 * knot_count) {}
 
     void run(const std::vector<Example>& examples) {
         for (int round = 0; round < 12; ++round)
@@ -74,8 +74,11 @@ class Fit {
     }
     CurveModel model() {
         for (std::size_t c = 0; c < curves_.size(); ++c)
-            for (std::size_t k = 0; k < knot_count; ++k)
-                curves_[c].at_knots[k] = static_cast<float>(weights_[1 + c * knot_count + k]);
+            for (std::size_t k = 0; k < knot_count; ++k) {
+                const std::size_t i = 1 + 2 * c * knot_count + k;
+                curves_[c].faint[k] = static_cast<float>(weights_[i]);
+                curves_[c].clear[k] = static_cast<float>(weights_[i + knot_count]);
+            }
         return {static_cast<float>(weights_[0]), curves_};
     }
 
@@ -88,11 +91,17 @@ class Fit {
         std::vector<std::pair<std::size_t, double>> row;
         for (const Example& e : examples) {
             row.assign(1, {0, 1.0});
+            const auto clear = static_cast<double>(clearness(e.features));
             for (std::size_t c = 0; c < curves_.size(); ++c) {
                 const Between at = between_knots(curves_[c], e.features[curves_[c].feature]);
-                const std::size_t first = 1 + c * knot_count + at.index;
-                row.push_back({first, 1 - static_cast<double>(at.share)});
-                row.push_back({first + 1, static_cast<double>(at.share)});
+                const std::size_t first = 1 + 2 * c * knot_count + at.index;
+                const auto share = static_cast<double>(at.share);
+                for (const auto& [i, part] :
+                     {std::pair(first, 1 - clear), std::pair(first + knot_count, clear)}) {
+                    if (part == 0) continue;
+                    row.push_back({i, part * (1 - share)});
+                    row.push_back({i + 1, part * share});
+                }
             }
             double z = 0;
             for (const auto& [i, x] : row)
@@ -108,7 +117,7 @@ class Fit {
             gradient[i] += ridge_ * weights_[i];
             hessian[i * n + i] += ridge_;
         }
-        for (std::size_t c = 0; c < curves_.size(); ++c) {
+        for (std::size_t c = 0; c < 2 * curves_.size(); ++c) {
             for (std::size_t k = 0; k + 2 < knot_count; ++k) {
                 const std::size_t i = 1 + c * knot_count + k;
                 constexpr std::array<double, 3> bend{1, -2, 1};
@@ -171,7 +180,7 @@ std::vector<Curve> ranges(const std::vector<Example>& examples) {
                    10;
         };
         const float low = at(0.02), high = std::max(low + 0.1f, at(0.98));
-        curves.push_back({static_cast<Feature>(f), low, high, {}});
+        curves.push_back({static_cast<Feature>(f), low, high, {}, {}});
     }
     return curves;
 }
@@ -187,15 +196,22 @@ void print(const CurveModel& model, int clips, unsigned long seed, std::size_t c
         "// against %zu other candidates. No recording had a part in it. To fit again:\n"
         "//   impacts_fit %d %lu > src/impacts/model.cpp\n"
         "namespace downball::impacts {\nnamespace {\n\n"
-        "// Feature, its lowest and highest knot, and what it adds to the log-odds at the knots.\n"
+        "// Feature, its lowest and highest knot, and what it adds to the log-odds at the knots:\n"
+        "// faint sounds, clear sounds.\n"
         "// clang-format off\n"
         "constexpr std::array<Curve, feature_count> curves{{\n",
         clips, seed, contacts, others, clips, seed);
     for (const Curve& c : model.curves) {
         std::printf("    {Feature::%-12s %6.1ff, %6.1ff, {", (std::string(name_of(c.feature)) + ",").c_str(),
                     static_cast<double>(c.low), static_cast<double>(c.high));
-        for (std::size_t k = 0; k < knot_count; ++k)
-            std::printf("%s%6.3ff", k ? ", " : "", static_cast<double>(c.at_knots[k]));
+        for (const auto* at : {&c.faint, &c.clear}) {
+            for (std::size_t k = 0; k < knot_count; ++k)
+                std::printf("%s%5.2ff",
+                            k                ? ", "
+                            : at == &c.faint ? ""
+                                             : "}, {",
+                            static_cast<double>((*at)[k]));
+        }
         std::printf("}},\n");
     }
     std::printf("}};\n// clang-format on\n\n} // namespace\n\n"

@@ -11,9 +11,20 @@
 // to all channels; channels get independent noise where the source is wide, the same where it is a point.
 namespace downball::test {
 
-using Channels = std::vector<Signal>;
+// Something short that is no contact, for telling what was mistaken for one.
+struct Distraction {
+    double seconds;
+    const char* kind;
+};
 
-inline void add_point(Channels& into, const Signal& s, double at_s, double rate, double gain, Dice& dice) {
+struct Channels : std::vector<Signal> {
+    using std::vector<Signal>::vector;
+    std::vector<Distraction> distractions;
+};
+
+inline void add_point(Channels& into, const Signal& s, double at_s, double rate, double gain, Dice& dice,
+                      const char* kind = nullptr) {
+    if (kind) into.distractions.push_back({at_s, kind});
     const double pan = into.size() < 2 ? 0.5 : dice.between(0.2, 0.8);
     for (std::size_t c = 0; c < into.size(); ++c)
         lay(into[c], s, at_s, rate, gain * (into.size() < 2 ? 1 : 1.4 * (c % 2 == 0 ? 1 - pan : pan)));
@@ -62,6 +73,7 @@ inline void add_wind(Channels& into, double rate, Dice& dice, double gain) {
                                       dice.between(0.03, 0.1));
             normalise(bump);
             lay(s, bump, t, rate, gain * dice.between(5, 40));
+            into.distractions.push_back({t, "wind"});
         }
     }
 }
@@ -130,7 +142,7 @@ inline void add_shouts(Channels& into, double rate, Dice& dice, double gain, dou
     const double seconds = static_cast<double>(into[0].size()) / rate;
     for (double t = dice.wait(mean_gap_s); t < seconds; t += dice.wait(mean_gap_s))
         add_point(into, voice(dice, rate, dice.between(0.2, 0.9), dice.scale(150, 400), 1.2), t, rate,
-                  gain * gain_of_db(dice.between(-6, 6)), dice);
+                  gain * gain_of_db(dice.between(-6, 6)), dice, "shout");
 }
 
 inline void add_whistles(Channels& into, double rate, Dice& dice, double gain, double mean_gap_s) {
@@ -149,7 +161,7 @@ inline void add_whistles(Channels& into, double rate, Dice& dice, double gain, d
             s[i] = static_cast<float>(1.4 * envelope *
                                       (std::sin(phase) + 0.1 * std::sin(2 * phase) + 0.15 * dice.noise()));
         }
-        add_point(into, s, t, rate, gain * gain_of_db(dice.between(-6, 8)), dice);
+        add_point(into, s, t, rate, gain * gain_of_db(dice.between(-6, 8)), dice, "whistle");
     }
 }
 
@@ -171,18 +183,19 @@ inline void add_claps(Channels& into, double rate, Dice& dice, double gain) {
             const double gap = dice.between(0.18, 0.45);
             for (int i = 0; i < count; ++i)
                 add_point(into, clap(dice, rate), t + i * gap * dice.between(0.95, 1.05), rate,
-                          unit * gain_of_db(dice.between(-6, 3)), dice);
+                          unit * gain_of_db(dice.between(-6, 3)), dice, "clap");
         } else if (kind == 1) {
             const double gap = dice.between(0.35, 0.7);
             for (int i = 0; i < 12; ++i)
                 for (int person = dice.whole(3, 9); person > 0; --person)
                     add_point(into, clap(dice, rate), t + i * gap + 0.02 * dice.noise(), rate,
-                              unit * gain_of_db(dice.between(-12, -2)), dice);
+                              unit * gain_of_db(dice.between(-12, -2)), dice, "crowd clap");
         } else {
             const double length = dice.between(1, 5), each = 1 / dice.scale(15, 120);
             for (double u = 0; u < length; u += dice.wait(each))
                 add_point(into, clap(dice, rate), t + u, rate,
-                          unit * std::sin(3.1416 * u / length) * gain_of_db(dice.between(-18, -4)), dice);
+                          unit * std::sin(3.1416 * u / length) * gain_of_db(dice.between(-18, -4)), dice,
+                          "applause");
             t += length;
         }
     }
@@ -196,8 +209,8 @@ inline void add_steps(Channels& into, double rate, Dice& dice, double gain) {
             Signal s = noise_burst(dice, rate, dice.scale(120, 900), 0.6, dice.between(0.006, 0.025),
                                    dice.between(0.015, 0.05));
             normalise(s);
-            add_point(into, s, t, rate, gain * std::sqrt(0.05 * rate) * gain_of_db(dice.between(-8, 4)),
-                      dice);
+            add_point(into, s, t, rate, gain * std::sqrt(0.05 * rate) * gain_of_db(dice.between(-8, 4)), dice,
+                      "step");
         }
     }
 }
@@ -215,7 +228,7 @@ inline void add_handling(Channels& into, double rate, Dice& dice, double gain) {
             normalise(tick);
             lay(s, tick, dice.between(0, 0.006), rate, gain_of_db(dice.between(-30, -6)));
             add_point(into, s, t, rate, gain * std::sqrt(0.05 * rate) * gain_of_db(dice.between(-4, 10)),
-                      dice);
+                      dice, "handling");
         }
         if (dice.chance(0.5)) {
             const double length = dice.between(0.1, 0.6);
@@ -224,7 +237,7 @@ inline void add_handling(Channels& into, double rate, Dice& dice, double gain) {
                     noise_burst(dice, rate, dice.scale(500, 5000), 0.8, 0.0005, dice.scale(0.0005, 0.004));
                 normalise(tick);
                 add_point(into, tick, t + u, rate,
-                          gain * std::sqrt(0.01 * rate) * gain_of_db(dice.between(-20, 0)), dice);
+                          gain * std::sqrt(0.01 * rate) * gain_of_db(dice.between(-20, 0)), dice, "scrape");
             }
         }
     }

@@ -58,6 +58,7 @@ inline void add_music(Channels& into, double rate, Dice& dice, double gain) {
     for (int n = 0; start + n * step < seconds; ++n) {
         const double t = start + n * step;
         const auto i = static_cast<std::size_t>(n % 16);
+        if (kicks[i] || snares[i]) into.distractions.push_back({t, kicks[i] ? "kick" : "snare"});
         if (kicks[i]) lay(dry, drum, t, rate, gain_of_db(drum_db + dice.between(-1, 1)));
         if (snares[i]) lay(dry, side, t, rate, gain_of_db(side_db + dice.between(-1, 1)));
         if (hats[i]) lay(dry, hat, t, rate, gain_of_db(hat_db + dice.between(-3, 3)));
