@@ -91,10 +91,13 @@ Backdrop::Backdrop(const Camera& camera, const Light& light)
             const double shore = shore_y + 0.9 * std::sin(p.x * 0.13) + 0.5 * std::sin(p.x * 0.31 + 1);
             if (p.y > shore + 0.3) {
                 const double deep = ramp(0, 30, p.y - shore);
+                const double pixel_depth = far * far / (eye.z * camera.focal_px());
                 const Rgb c = mix(mix(light.sea, Rgb{150, 214, 205}, 0.42 * (1 - deep)), haze, mist * 0.8);
                 still_.set(x, y, c);
                 water_.push_back({static_cast<std::size_t>(y * picture_width + x), float(p.x),
-                                  float(p.y - shore), float(std::exp(-far / 110)), c});
+                                  float(p.y - shore), float(std::exp(-far / 160)),
+                                  float(std::exp(-far / 90) * clamp01(0.35 / pixel_depth)),
+                                  float(2.2 * layered_noise(p.x * 0.11, p.y * 0.23, 3, 31)), c});
                 continue;
             }
             const Vec3 dx = ground(px + 0.5, py) - ground(px - 0.5, py);
@@ -146,18 +149,19 @@ void Backdrop::paint(Canvas& canvas, double at_s) const {
     const float foam[3] = {250, 252, 250};
     const float glint[3] = {float(light_.sunlight.r), float(light_.sunlight.g), float(light_.sunlight.b)};
     for (const Water& w : water_) {
-        const float swell = sine(0.16f * w.y + 0.021f * w.x + 0.20f * t) * 0.6f +
-                            sine(0.35f * w.y - 0.05f * w.x + 0.31f * t) * 0.4f;
+        const float u = t * 0.2f + w.stir;
+        const float swell =
+            sine(0.16f * w.y + 0.021f * w.x + u) * 0.6f + sine(0.35f * w.y - 0.05f * w.x + 1.3f * u) * 0.4f;
         const float chop =
-            sine(0.9f * w.x + 1.3f * w.y + 0.8f * t) * sine(1.7f * w.x - 0.8f * w.y - 0.6f * t);
+            sine(0.61f * w.x + 1.1f * w.y + 2.1f * u) * sine(1.1f * w.x - 0.7f * w.y - 1.7f * u);
         // Breakers roll in over the last metres; their crests are foam.
-        const float roll = sine(0.115f * w.y + 0.012f * w.x + 0.13f * t);
+        const float roll = sine(0.115f * w.y + 0.012f * w.x + 0.13f * t + 0.10f * w.stir);
         const float near = std::clamp(1 - w.y / 15, 0.0f, 1.0f);
         const float crest =
-            std::clamp((roll - 0.86f + 0.10f * chop) * 9, 0.0f, 1.0f) * near +
+            std::clamp((roll - 0.84f + 0.14f * chop) * 8, 0.0f, 1.0f) * near +
             std::clamp(1.1f - w.y * 0.8f + 0.5f * sine(0.13f * t + 0.05f * w.x), 0.0f, 1.0f) * 0.8f;
-        const float light = 1 + w.fade * (0.10f * swell + 0.09f * chop);
-        const float sparkle = std::clamp((chop * swell - 0.62f) * 3, 0.0f, 0.8f) * w.fade;
+        const float light = 1 + w.swell * 0.10f * swell + w.chop * 0.10f * chop;
+        const float sparkle = std::clamp((chop * swell - 0.62f) * 3, 0.0f, 0.8f) * w.chop;
         const float base[3] = {float(w.colour.r), float(w.colour.g), float(w.colour.b)};
         for (std::size_t c = 0; c < 3; ++c) {
             float v = base[c] * light;

@@ -27,8 +27,9 @@ class Backdrop {
   private:
     struct Water {
         std::size_t at;
-        float x, y; // metres
-        float fade; // waves vanish with distance
+        float x, y;        // metres
+        float swell, chop; // how much of long and short waves is left at that distance
+        float stir;        // turns by which this place is out of step, so that no pattern shows
         Rgb colour;
     };
 

@@ -30,14 +30,16 @@ std::string command(const Take& take, const std::string& wav, const std::string&
     if (take.sound == TakeSound::aac_late) c += fmt::format(" -itsoffset {}", late_s);
     if (sound) c += " -i " + quoted(wav) + " -map 0:v -map 1:a";
     c += fmt::format(
-        " -vf scale=out_color_matrix=bt709:out_range=tv -pix_fmt yuv420p -c:v libx264 -preset ultrafast"
-        " -crf 27 -g {} -threads 1 -colorspace bt709 -color_primaries bt709 -color_trc bt709",
+        " -vf scale=out_color_matrix=bt709:out_range=tv -pix_fmt yuv420p -c:v libx264 -preset superfast"
+        " -crf 28 -g {} -threads 1 -colorspace bt709 -color_primaries bt709 -color_trc bt709",
         take.rate / 2);
     if (take.sound == TakeSound::pcm)
         c += " -c:a pcm_s16le";
     else if (sound)
         c += " -c:a aac -b:a 128k";
-    return c + " -map_metadata -1 -fflags +bitexact -flags:v +bitexact -flags:a +bitexact -timecode " +
+    return c +
+           " -movie_timescale 48000 -map_metadata -1 -fflags +bitexact -flags:v +bitexact -flags:a +bitexact "
+           "-timecode " +
            start_label(take) + " " + quoted(file);
 }
 

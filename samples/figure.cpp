@@ -132,8 +132,8 @@ class Painter {
             const Vec3 chest = mix(b_.pelvis, b_.neck, 0.66) + b_.forward * (back ? -0.09 : 0.09);
             const double facing = std::abs(dot(unit(camera_.eye() - b_.pelvis), b_.forward));
             if (const auto s = camera_.see(chest); s && facing > 0.45)
-                draw_text(canvas_, std::to_string(look_.number), s->at - Vec2{0.05, 0.085} * scale,
-                          scale * 0.034, Paint(in_sun(light_, {250, 250, 245}), 0.95));
+                draw_text(canvas_, std::to_string(look_.number), s->at - Vec2{0.065, 0.09} * scale,
+                          scale * 0.026, in_sun(light_, {250, 250, 245}), 0.95);
         }
     }
     void head() {

@@ -8,45 +8,76 @@
 namespace downball::sample {
 namespace {
 
-// Rows from the top, three bits each, the left cell in the highest bit: 0b111'101'101'101'111 is "0".
-constexpr std::array<std::uint16_t, 10> digits{
-    0b111101101101111, 0b010110010010111, 0b111001111100111, 0b111001111001111, 0b101101111001001,
-    0b111100111001111, 0b111100111101111, 0b111001001010010, 0b111101111101111, 0b111101111001111};
-constexpr std::array<std::uint16_t, 26> letters{
-    0b010101111101101, 0b110101110101110, 0b011100100100011, 0b110101101101110, 0b111100110100111,
-    0b111100110100100, 0b011100101101011, 0b101101111101101, 0b111010010010111, 0b001001001101010,
-    0b101101110101101, 0b100100100100111, 0b101111111101101, 0b110101101101101, 0b010101101101010,
-    0b110101110100100, 0b010101101111011, 0b110101110101101, 0b011100010001110, 0b111010010010010,
-    0b101101101101111, 0b101101101101010, 0b101101111111101, 0b101101010101101, 0b101101010010010,
-    0b111001010100111};
+// Seven rows from the top, five bits each, the left cell in the highest bit. Only what the sample writes.
+struct Glyph {
+    char letter;
+    std::array<std::uint8_t, 7> rows;
+};
+// clang-format off
+constexpr Glyph glyphs[] = {
+    {'0', {0b01110, 0b10001, 0b10011, 0b10101, 0b11001, 0b10001, 0b01110}},
+    {'1', {0b00100, 0b01100, 0b00100, 0b00100, 0b00100, 0b00100, 0b01110}},
+    {'2', {0b01110, 0b10001, 0b00001, 0b00110, 0b01000, 0b10000, 0b11111}},
+    {'3', {0b11110, 0b00001, 0b00001, 0b01110, 0b00001, 0b00001, 0b11110}},
+    {'4', {0b00010, 0b00110, 0b01010, 0b10010, 0b11111, 0b00010, 0b00010}},
+    {'5', {0b11111, 0b10000, 0b11110, 0b00001, 0b00001, 0b10001, 0b01110}},
+    {'6', {0b00110, 0b01000, 0b10000, 0b11110, 0b10001, 0b10001, 0b01110}},
+    {'7', {0b11111, 0b00001, 0b00010, 0b00100, 0b00100, 0b01000, 0b01000}},
+    {'8', {0b01110, 0b10001, 0b10001, 0b01110, 0b10001, 0b10001, 0b01110}},
+    {'9', {0b01110, 0b10001, 0b10001, 0b01111, 0b00001, 0b00010, 0b01100}},
+    {'A', {0b01110, 0b10001, 0b10001, 0b11111, 0b10001, 0b10001, 0b10001}},
+    {'B', {0b11110, 0b10001, 0b10001, 0b11110, 0b10001, 0b10001, 0b11110}},
+    {'C', {0b01110, 0b10001, 0b10000, 0b10000, 0b10000, 0b10001, 0b01110}},
+    {'E', {0b11111, 0b10000, 0b10000, 0b11110, 0b10000, 0b10000, 0b11111}},
+    {'G', {0b01110, 0b10001, 0b10000, 0b10111, 0b10001, 0b10001, 0b01110}},
+    {'H', {0b10001, 0b10001, 0b10001, 0b11111, 0b10001, 0b10001, 0b10001}},
+    {'K', {0b10001, 0b10010, 0b10100, 0b11000, 0b10100, 0b10010, 0b10001}},
+    {'L', {0b10000, 0b10000, 0b10000, 0b10000, 0b10000, 0b10000, 0b11111}},
+    {'N', {0b10001, 0b11001, 0b11001, 0b10101, 0b10011, 0b10011, 0b10001}},
+    {'P', {0b11110, 0b10001, 0b10001, 0b11110, 0b10000, 0b10000, 0b10000}},
+    {'R', {0b11110, 0b10001, 0b10001, 0b11110, 0b10100, 0b10010, 0b10001}},
+    {'S', {0b01111, 0b10000, 0b10000, 0b01110, 0b00001, 0b00001, 0b11110}},
+    {'T', {0b11111, 0b00100, 0b00100, 0b00100, 0b00100, 0b00100, 0b00100}},
+    {'U', {0b10001, 0b10001, 0b10001, 0b10001, 0b10001, 0b10001, 0b01110}},
+    {'V', {0b10001, 0b10001, 0b10001, 0b10001, 0b01010, 0b01010, 0b00100}},
+    {'Y', {0b10001, 0b10001, 0b01010, 0b00100, 0b00100, 0b00100, 0b00100}},
+    {'-', {0b00000, 0b00000, 0b00000, 0b01110, 0b00000, 0b00000, 0b00000}},
+};
+// clang-format on
 
-std::uint16_t glyph(char c) {
-    if (c >= '0' && c <= '9') return digits[static_cast<std::size_t>(c - '0')];
-    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
-    if (c >= 'A' && c <= 'Z') return letters[static_cast<std::size_t>(c - 'A')];
-    if (c == '-') return 0b000000111000000;
-    if (c == ':') return 0b000010000010000;
-    if (c == '.') return 0b000000000000010;
-    return 0;
+const Glyph* find(char c) {
+    for (const Glyph& g : glyphs)
+        if (g.letter == c) return &g;
+    return nullptr;
 }
 
 } // namespace
 
-void draw_text(Canvas& canvas, std::string_view text, Vec2 top_left, double cell, const Paint& paint) {
-    for (const char c : text) {
-        const unsigned rows = glyph(c);
-        for (int i = 0; i < 15; ++i) {
-            if ((rows >> (14 - i) & 1u) == 0) continue;
-            const Vec2 at = top_left + Vec2{(i % 3) * cell, static_cast<double>(i / 3) * cell};
-            const Vec2 corners[4] = {at, at + Vec2{cell, 0}, at + Vec2{cell, cell}, at + Vec2{0, cell}};
-            canvas.polygon(corners, paint, 0.02);
+void draw_text(Canvas& canvas, std::string_view text, Vec2 top_left, double cell, Rgb colour, double alpha) {
+    const double width = text_width(text, cell);
+    const auto lit = [&](double x, double y) {
+        if (x < 0 || y < 0 || x >= width || y >= 7 * cell) return false;
+        const int column = static_cast<int>(x / cell), row = static_cast<int>(y / cell);
+        if (column % 6 == 5) return false;
+        const Glyph* g = find(text[static_cast<std::size_t>(column / 6)]);
+        return g && (g->rows[static_cast<std::size_t>(row)] >> (4 - column % 6) & 1) != 0;
+    };
+    const auto first = [](double v) { return std::max(0, static_cast<int>(std::floor(v))); };
+    const int right = std::min(canvas.width(), first(top_left.x + width) + 1);
+    const int bottom = std::min(canvas.height(), first(top_left.y + 7 * cell) + 1);
+    constexpr int fine = 4; // samples a side of a pixel
+    for (int y = first(top_left.y); y < bottom; ++y)
+        for (int x = first(top_left.x); x < right; ++x) {
+            int hits = 0;
+            for (int i = 0; i < fine * fine; ++i)
+                hits += lit(x + (i % fine + 0.5) / fine - top_left.x,
+                            y + (static_cast<double>(i / fine) + 0.5) / fine - top_left.y);
+            if (hits > 0) canvas.set(x, y, mix(canvas.get(x, y), colour, alpha * hits / (fine * fine)));
         }
-        top_left.x += 4 * cell;
-    }
 }
 
 double text_width(std::string_view text, double cell) {
-    return text.empty() ? 0 : (static_cast<double>(text.size()) * 4 - 1) * cell;
+    return text.empty() ? 0 : (static_cast<double>(text.size()) * 6 - 1) * cell;
 }
 
 } // namespace downball::sample

@@ -8,9 +8,10 @@
 
 namespace downball::sample {
 
-// Capitals, digits and a few signs, three cells wide and five high, each cell `cell` pixels; cells are four
-// apart from letter to letter. Small letters are drawn as capitals.
-void draw_text(Canvas& canvas, std::string_view text, Vec2 top_left, double cell, const Paint& paint);
+// Capitals and digits on a grid of five by seven cells, each `cell` pixels; one cell lies between letters.
+// Letters that no banner of the sample needs stay blank.
+void draw_text(Canvas& canvas, std::string_view text, Vec2 top_left, double cell, Rgb colour,
+               double alpha = 1);
 double text_width(std::string_view text, double cell);
 
 } // namespace downball::sample

@@ -4,6 +4,7 @@
 
 #include "performance.h"
 #include "strip.h"
+#include "venue.h"
 
 namespace downball::sample {
 

@@ -3,8 +3,8 @@
 #pragma once
 
 #include "backdrop.h"
+#include "crowd.h"
 #include "scenario.h"
-#include "venue.h"
 
 namespace downball::sample {
 

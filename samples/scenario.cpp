@@ -42,7 +42,7 @@ struct Aim {
 double aim_height(Skill skill, bool tight) {
     switch (skill) {
     case Skill::serve:
-        return tight ? 2.25 : 1.95;
+        return tight ? 2.45 : 1.95;
     case Skill::attack:
         return tight ? 2.42 : 2.05;
     case Skill::block:
@@ -100,7 +100,7 @@ struct Plan {
     double lead_s, tail_s;
     int capture;
     int rating;
-    bool conformed = false; // played at 25, without sound
+    TakeSound sound = TakeSound::aac; // none: high speed, played at 25
 };
 
 // clang-format off
@@ -108,11 +108,11 @@ const std::array<Plan, 38> plans{{
     {0, 0, 3, 'A', Framing::side_wide, 15.5, 1.4, 1.6, 25, 4}, {0, 2, 3, 'B', Framing::net_medium, 9.0, 1.0, 1.1, 50, 4}, {0, 3, 3, 'C', Framing::tight, 10.5, 1.7, 1.4, 100, 5},
     {1, 0, 4, 'A', Framing::side_wide, 15.5, 1.2, 1.5, 25, 3}, {1, 3, 4, 'B', Framing::net_medium, 9.5, 1.5, 1.6, 50, 5},
     {2, 0, 6, 'A', Framing::high_wide, 14.0, 1.0, 1.2, 25, 4}, {2, 1, 1, 'B', Framing::medium, 9.0, 1.3, 1.8, 50, 3}, {2, 4, 4, 'C', Framing::tight, 9.5, 1.2, 1.9, 120, 5},
-    {3, 0, 4, 'A', Framing::high_wide, 14.0, 1.0, 1.5, 25, 3}, {3, 3, 4, 'B', Framing::net_low, 9.0, 1.6, 1.5, 50, 4}, {3, 3, 4, 'C', Framing::tight, 11.0, 0.8, 0.8, 100, 5, true},
+    {3, 0, 4, 'A', Framing::high_wide, 14.0, 1.0, 1.5, 25, 3}, {3, 3, 4, 'B', Framing::net_low, 9.0, 1.6, 1.5, 50, 4}, {3, 3, 4, 'C', Framing::tight, 11.0, 0.8, 0.8, 100, 5, TakeSound::none},
     {4, 0, 0, 'A', Framing::side_wide, 15.5, 1.9, 2.2, 25, 2}, {4, 0, 0, 'C', Framing::tight, 11.0, 1.9, 1.2, 120, 5},
     {5, 0, 7, 'A', Framing::side_wide, 15.5, 0.9, 1.1, 25, 5}, {5, 3, 4, 'B', Framing::net_medium, 10.0, 1.2, 1.4, 50, 3}, {5, 5, 5, 'C', Framing::tight, 9.0, 1.4, 1.7, 100, 4},
     {6, 0, 4, 'A', Framing::side_wide, 15.5, 1.0, 1.5, 25, 3}, {6, 3, 4, 'B', Framing::low, 8.5, 1.6, 1.5, 50, 5},
-    {7, 0, 6, 'A', Framing::high_wide, 14.0, 0.9, 1.6, 25, 4}, {7, 3, 3, 'B', Framing::medium, 9.0, 1.5, 1.6, 50, 4}, {7, 4, 4, 'C', Framing::tight, 9.5, 1.2, 1.9, 100, 5}, {7, 5, 6, 'B', Framing::net_medium, 9.5, 1.0, 1.3, 50, 4},
+    {7, 0, 6, 'A', Framing::high_wide, 14.0, 0.9, 1.6, 25, 4}, {7, 3, 3, 'B', Framing::medium, 9.0, 1.5, 1.6, 50, 4}, {7, 4, 4, 'C', Framing::tight, 9.5, 1.2, 1.9, 100, 5}, {7, 5, 6, 'B', Framing::net_medium, 9.5, 1.0, 1.3, 50, 4, TakeSound::aac_late},
     {8, 0, 9, 'A', Framing::side_wide, 15.5, 0.5, 0.6, 25, 5}, {8, 4, 4, 'B', Framing::medium, 9.0, 1.3, 1.7, 50, 4}, {8, 9, 9, 'C', Framing::tight, 10.5, 1.8, 1.3, 120, 5},
     {9, 0, 3, 'A', Framing::high_wide, 14.0, 1.2, 1.5, 25, 3}, {9, 0, 0, 'B', Framing::medium, 9.0, 2.2, 1.3, 50, 4},
     {10, 0, 6, 'A', Framing::side_wide, 15.5, 0.8, 1.3, 25, 4}, {10, 6, 6, 'B', Framing::low, 8.5, 1.7, 1.4, 50, 5}, {10, 1, 1, 'C', Framing::tight, 9.0, 1.3, 1.8, 100, 4},
@@ -171,14 +171,14 @@ void Maker::action(const Plan& plan) {
     const Aim aim = aim_at(rally, first, last, plan.framing, plan.stand_off);
     Take& t = add(plan.camera, "action", 0, life);
     t.capture = plan.capture;
-    t.rate = plan.conformed ? 25 : plan.capture;
+    t.rate = plan.sound == TakeSound::none ? 25 : plan.capture;
     t.length_s = std::round(life * t.slowness() * t.rate) / t.rate;
     of_rally(t, plan.rally, from);
     t.rating = plan.rating;
     t.view = aim.view;
     t.size = aim.size;
     t.angle = aim.angle;
-    if (plan.conformed) t.sound = TakeSound::none;
+    t.sound = plan.sound;
 }
 
 void Maker::reaction(int rally, int player, char camera, double from_s, double length_s, double width_m,
@@ -319,7 +319,6 @@ Scenario Maker::make() {
             t.start_s = -14;
             t.players_shown = true;
         }
-        if (t.note.starts_with("surf")) t.sound = TakeSound::aac_late;
     }
     // Feet of the server, up to just before the serve.
     Take& feet = add('A', "cutaway", 0, 3.0);

@@ -3,7 +3,6 @@
 #include "venue.h"
 
 #include "glyphs.h"
-#include "prng.h"
 #include "rally.h"
 
 #include <array>
@@ -11,9 +10,6 @@
 
 namespace downball::sample {
 namespace {
-
-constexpr int rows = 3;
-constexpr double stand_left = -9.4, stand_right = 9.4, stand_front = 8.6, row_depth = 0.85, row_rise = 0.42;
 
 class Brush {
   public:
@@ -51,10 +47,10 @@ class Brush {
 
 void draw_stands(Canvas& canvas, const Camera& camera, const Light& light) {
     const Brush brush(canvas, camera, light);
-    const double back = stand_front + rows * row_depth;
+    const double back = stand_front + stand_rows * row_depth;
     // Shade behind and under the benches, then the steps from the back to the front.
-    for (int row = rows - 1; row >= 0; --row) {
-        const double y0 = stand_front + row * row_depth, y1 = row + 1 == rows ? back : y0 + row_depth;
+    for (int row = stand_rows - 1; row >= 0; --row) {
+        const double y0 = stand_front + row * row_depth, y1 = row + 1 == stand_rows ? back : y0 + row_depth;
         const double z0 = row * row_rise, z1 = z0 + row_rise;
         const Vec3 front[4] = {
             {stand_left, y0, z0}, {stand_right, y0, z0}, {stand_right, y0, z1}, {stand_left, y0, z1}};
@@ -70,12 +66,12 @@ void draw_stands(Canvas& canvas, const Camera& camera, const Light& light) {
         const Vec3 panel[4] = {{x0, y, 0}, {x1, y, 0}, {x1, y, h}, {x0, y, h}};
         const Rgb colour = colours[static_cast<std::size_t>(i % 3)];
         brush.face(panel, brush.matt(colour));
-        const auto s = brush.see({x0 + 0.12, y, h - 0.16}), e = brush.see({x1, y, h - 0.16});
+        const auto s = brush.see({x0 + 0.12, y, h - 0.12}), e = brush.see({x1, y, h - 0.12});
         if (!s || !e || s->scale < 14 || e->at.x <= s->at.x) continue;
         const std::string_view word = i % 3 == 0 ? "LARKHAVEN" : i % 3 == 1 ? "BAY CUP" : "GULLS-TERNS";
         const double cell = (e->at.x - s->at.x) * 0.92 / (text_width(word, 1));
-        draw_text(canvas, word, s->at, std::min(cell, s->scale * 0.065),
-                  brush.matt(i % 3 == 0 ? Rgb{245, 245, 240} : Rgb{24, 60, 96}));
+        draw_text(canvas, word, s->at, std::min(cell, s->scale * 0.055),
+                  in_sun(light, i % 3 == 0 ? Rgb{245, 245, 240} : Rgb{24, 60, 96}));
     }
 }
 
@@ -131,13 +127,13 @@ void draw_board(Canvas& canvas, const Camera& camera, const Light& light, int se
         const auto at = brush.see({c.x + x, c.y, c.z + z});
         if (at)
             draw_text(canvas, word, at->at - Vec2{text_width(word, cell * s->scale) / 2, 0}, cell * s->scale,
-                      Paint(colour));
+                      colour);
     };
-    text("TERNS", -0.72, 0.70, 0.052, {244, 148, 120});
-    text("GULLS", 0.72, 0.70, 0.052, {120, 214, 214});
-    text(std::to_string(a), -0.72, 0.22, 0.115, {255, 214, 92});
-    text(std::to_string(b), 0.72, 0.22, 0.115, {255, 214, 92});
-    text("SET " + std::to_string(set), 0, -0.52, 0.05, {224, 230, 234});
+    text("TERNS", -0.72, 0.70, 0.036, {244, 148, 120});
+    text("GULLS", 0.72, 0.70, 0.036, {120, 214, 214});
+    text(std::to_string(a), -0.72, 0.22, 0.085, {255, 214, 92});
+    text(std::to_string(b), 0.72, 0.22, 0.085, {255, 214, 92});
+    text("SET " + std::to_string(set), 0, -0.50, 0.04, {224, 230, 234});
 }
 
 void draw_flags(Canvas& canvas, const Camera& camera, const Light& light, double at_s) {
@@ -225,96 +221,6 @@ void draw_net_shadow(Canvas& mask, const Camera& camera, const Light& light) {
     stroke(-4.6, 1.25, 4.6, 1.25, 0.02, 0.6);
     for (const double y : {-5.1, 5.1})
         stroke(y, 0, y, net_height, 0.05, 1);
-}
-
-Crowd::Crowd() {
-    Prng dice(0xC80DDu);
-    const std::array<Rgb, 9> tops{{{228, 96, 84},
-                                   {246, 206, 96},
-                                   {64, 142, 186},
-                                   {244, 244, 240},
-                                   {92, 168, 132},
-                                   {242, 152, 96},
-                                   {150, 120, 186},
-                                   {40, 64, 104},
-                                   {236, 170, 182}}};
-    const std::array<Rgb, 5> skins{
-        {{236, 190, 156}, {222, 168, 130}, {188, 134, 98}, {146, 98, 68}, {102, 68, 48}}};
-    const std::array<Rgb, 4> hairs{{{52, 36, 28}, {104, 70, 42}, {206, 166, 92}, {150, 150, 152}}};
-    for (int row = rows - 1; row >= 0; --row)
-        for (double x = stand_left + 0.45; x < stand_right - 0.3; x += 0.66) {
-            if (dice.chance(0.16)) continue;
-            Person p;
-            p.seat = {x + dice.range(-0.1, 0.1), stand_front + row * row_depth + 0.35, (row + 1) * row_rise};
-            p.top = tops[static_cast<std::size_t>(dice.below(9))];
-            p.skin = skins[static_cast<std::size_t>(dice.below(5))];
-            p.hair = hairs[static_cast<std::size_t>(dice.below(4))];
-            p.hat = tops[static_cast<std::size_t>(dice.below(9))];
-            p.has_hat = dice.chance(0.45);
-            p.waves = dice.chance(0.6);
-            p.phase = dice.unit();
-            p.temper = dice.range(0.35, 1);
-            people_.push_back(p);
-        }
-}
-
-void Crowd::draw(Canvas& canvas, const Camera& camera, const Light& light, double at_s, double joy) const {
-    const Vec2 towards = camera.on_screen_direction(light.sun);
-    const auto matt = [&](Rgb c) { return Paint{in_sun(light, c), in_shade(light, c), towards, 0.15}; };
-    for (const Person& p : people_) {
-        const double mood = clamp01(joy * 1.4 * p.temper);
-        const double beat = std::abs(std::sin(pi * (at_s * (1.1 + 0.5 * p.temper) + p.phase)));
-        const double rise = mood > 0.55 ? 0.42 * ramp(0.5, 0.8, mood) + 0.10 * beat * mood : 0.02 * beat;
-        const double sway = 0.03 * std::sin(2 * pi * (0.23 * at_s + p.phase));
-        const Vec3 hip = p.seat + Vec3{sway * 0.3, 0, 0.05 + rise};
-        const Vec3 neck = hip + Vec3{sway, 0.02, 0.52};
-        const auto h = camera.see(hip), n = camera.see(neck);
-        if (!h || !n || n->at.x < -40 || n->at.x > picture_width + 40 || n->at.y < -60 ||
-            n->at.y > picture_height + 60)
-            continue;
-        const double s = n->scale;
-        const auto at = [&](double dx, double dz) { return n->at + Vec2{dx, -dz} * s; };
-        // Thighs towards the court, then trunk, arms and head.
-        const auto limb = [&](Vec2 a, Vec2 b, double ra, double rb, Rgb c) {
-            canvas.capsule(a, b, ra * s, rb * s, matt(c));
-        };
-        limb(h->at + Vec2{-0.10, 0.02} * s, h->at + Vec2{-0.12, 0.34} * s, 0.085, 0.07, p.skin);
-        limb(h->at + Vec2{0.10, 0.02} * s, h->at + Vec2{0.12, 0.34} * s, 0.085, 0.07, p.skin);
-        const Vec2 shoulders[4] = {at(-0.13, -0.06), at(0.13, -0.06), h->at + Vec2{0.10, 0} * s,
-                                   h->at + Vec2{-0.10, 0} * s};
-        canvas.polygon(shoulders, matt(p.top), 0.09 * s);
-        const double clap = 0.05 + 0.12 * std::abs(std::sin(pi * (at_s * (2.4 + p.temper) + p.phase)));
-        for (const double side : {-1.0, 1.0}) {
-            const Vec2 shoulder = at(side * 0.19, -0.07);
-            Vec2 elbow = at(side * 0.27, -0.30), hand = at(side * 0.10, -0.44);
-            if (mood > 0.3) {
-                elbow = mix(elbow, at(side * 0.27, -0.22), ramp(0.3, 0.5, mood));
-                hand = mix(hand, at(side * clap, -0.12), ramp(0.3, 0.5, mood));
-            }
-            if (p.waves) {
-                const double up = ramp(0.6, 0.9, mood);
-                elbow = mix(elbow, at(side * 0.32, 0.10), up);
-                hand = mix(hand, at(side * (0.28 + 0.08 * std::sin(9 * at_s + 6 * p.phase)), 0.42), up);
-            }
-            limb(shoulder, elbow, 0.05, 0.042, p.top);
-            limb(elbow, hand, 0.04, 0.04, p.skin);
-        }
-        const Vec2 head = at(sway, 0.15);
-        canvas.circle(head, 0.115 * s, matt(p.hair));
-        canvas.ellipse(head + Vec2{0, 0.025} * s, Vec2{0, 0.10} * s, 0.088 * s, matt(p.skin));
-        if (s > 26) {
-            for (const double side : {-1.0, 1.0})
-                canvas.circle(head + Vec2{side * 0.036, 0.005} * s, 0.017 * s, Paint({40, 34, 36}));
-            const double grin = 0.014 + 0.022 * mood;
-            canvas.ellipse(head + Vec2{0, 0.062} * s, Vec2{0.036, 0} * s, grin * s, Paint({150, 52, 54}));
-        }
-        if (p.has_hat) {
-            canvas.ellipse(head - Vec2{0, 0.075} * s, Vec2{0.105, 0} * s, 0.06 * s, matt(p.hat));
-            canvas.ellipse(head - Vec2{0, 0.05} * s, Vec2{0.16, 0} * s, 0.026 * s, matt(p.hat * 0.86));
-        } else {
-            canvas.ellipse(head - Vec2{0, 0.072} * s, Vec2{0.10, 0} * s, 0.05 * s, matt(p.hair));
-        }
-    }
 }
 
 } // namespace downball::sample

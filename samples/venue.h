@@ -23,21 +23,9 @@ void draw_net_shadow(Canvas& mask, const Camera& camera, const Light& light);
 inline constexpr Vec3 board_at{10.6, 8.2, 2.35};
 inline constexpr Vec3 umbrella_at{-13.5, 9.5, 0};
 
-// People on the stands; each has clothes, a temper and a place of their own.
-class Crowd {
-  public:
-    Crowd();
-    // `joy` 0..1: from murmuring to standing with arms up.
-    void draw(Canvas& canvas, const Camera& camera, const Light& light, double at_s, double joy) const;
-
-  private:
-    struct Person {
-        Vec3 seat;
-        Rgb skin, top, hair, hat;
-        bool has_hat, waves;
-        double phase, temper;
-    };
-    std::vector<Person> people_;
-};
+// Steps of the stands on the far side.
+inline constexpr int stand_rows = 3;
+inline constexpr double stand_left = -9.4, stand_right = 9.4, stand_front = 8.6, row_depth = 0.85,
+                        row_rise = 0.42;
 
 } // namespace downball::sample
