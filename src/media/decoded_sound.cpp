@@ -45,6 +45,7 @@ class DecodedSound : public SoundSource {
     FrameReader reader_;
     FrameReader::Decoded now_, ahead_;
     bool have_now_ = false, have_ahead_ = false, placed_ = false, ended_ = false, tail_done_ = false;
+    bool times_hold_ = true; // false once times were counted at a rate the sound no longer has
     std::optional<ToPlanar> planar_;
     std::optional<SampleClock> clock_;
     std::int64_t origin_ = 0; // ticks of the first sample
@@ -83,6 +84,7 @@ void DecodedSound::put(SampleQueue& queue, const ToPlanar::Planes& planes) {
 
 void DecodedSound::take_new_form(SampleQueue& queue) {
     put(queue, planar_->drain());
+    if (reader_.times_are_counted() && now_.frame->sample_rate != rate_hz()) times_hold_ = false;
     reader_.losses().note(fmt::format(
         "{:.3f} s: the sound changes to {} Hz, {} channels; converted to {} Hz, "
         "{} channels",
@@ -105,7 +107,7 @@ void DecodedSound::place() {
     placed_ = true;
     reader_.losses().close_place(zero_s_);
     const auto& frame = *now_.frame;
-    if (frame.pts == AV_NOPTS_VALUE) return;
+    if (frame.pts == AV_NOPTS_VALUE || !times_hold_) return;
     const auto samples = av_rescale(frame.nb_samples, rate_hz(), frame.sample_rate);
     const auto stated = in_samples(frame.pts - origin_) - planar_->held();
     if (!clock_->off_count(stated, samples) || !believed(stated, samples)) return;
@@ -150,7 +152,7 @@ bool DecodedSound::finish(SampleQueue& queue) {
     if (!tail_done_) {
         tail_done_ = true;
         put(queue, planar_->drain());
-        if (reader_.lost_until() != AV_NOPTS_VALUE && gap_left_ == 0) {
+        if (times_hold_ && reader_.lost_until() != AV_NOPTS_VALUE && gap_left_ == 0) {
             const auto missing =
                 clock_->counted(in_samples(reader_.lost_until() - origin_)) - clock_->position();
             // A longer one is a wrong time rather than a stretch of lost packets.

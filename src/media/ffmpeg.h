@@ -66,8 +66,8 @@ class Layout {
 
 inline std::string ffmpeg_says(int code) {
     std::array<char, AV_ERROR_MAX_STRING_SIZE> text{};
-    av_strerror(code, text.data(), text.size());
-    return text.data();
+    // Some decoders answer with numbers of their own, which have no text.
+    return av_strerror(code, text.data(), text.size()) == 0 ? text.data() : "damaged data";
 }
 
 inline double seconds(std::int64_t ticks, AVRational base) {

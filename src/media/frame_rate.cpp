@@ -29,17 +29,19 @@ std::optional<Rate> constant_rate(std::span<const std::int64_t> ticks, Fraction 
         candidates.push_back(snap_rate(mean));
     if (ticks.size() < 2) return candidates.empty() ? std::nullopt : std::optional(candidates.front());
 
-    const auto fits = [&](Rate rate) {
+    std::optional<Rate> best;
+    double best_off = 0; // in ticks
+    for (const auto rate : candidates) {
         const auto frame_ticks = 1 / (rate.per_second() * tick_s.to_double());
-        const auto tolerance = std::max(1.5, 0.05 * frame_ticks);
-        for (std::size_t k = 0; k < ticks.size(); ++k) {
-            const auto grid = static_cast<double>(k) * frame_ticks;
-            if (std::abs(static_cast<double>(ticks[k] - ticks.front()) - grid) > tolerance) return false;
-        }
-        return true;
-    };
-    const auto found = std::ranges::find_if(candidates, fits);
-    return found == candidates.end() ? std::nullopt : std::optional(*found);
+        double off = 0;
+        for (std::size_t k = 0; k < ticks.size(); ++k)
+            off = std::max(off, std::abs(static_cast<double>(ticks[k] - ticks.front()) -
+                                         static_cast<double>(k) * frame_ticks));
+        if (off > std::max(1.5, 0.05 * frame_ticks) || (best && off > best_off - 0.5)) continue;
+        best = rate;
+        best_off = off;
+    }
+    return best;
 }
 
 } // namespace downball::media

@@ -17,8 +17,9 @@ std::optional<Rate> stated_rate(std::int64_t num, std::int64_t den);
 
 // The one rate at which all instants lie: instant k = first + k / rate, with at most 1.5 ticks of rounding
 // (coarse time bases) or a twentieth of a frame between. `ticks` are in order, a tick lasts `tick_s`.
-// Rates the container states are tried first, in their order, then the mean rate of the instants. Nothing
-// if none fits: the rate is variable. A single instant has the first stated rate.
+// Tried are the rates the container states, then the mean rate of the instants; the best fit wins, the
+// earlier one unless a later one is better by half a tick. Nothing if none fits: the rate is variable. A
+// single instant has the first stated rate.
 std::optional<Rate> constant_rate(std::span<const std::int64_t> ticks, Fraction tick_s,
                                   std::span<const Rate> stated);
 

@@ -27,6 +27,8 @@ class FrameReader {
 
     AVStream* track() const { return track_; }
     bool may_jump() const { return input_.may_jump(); }
+    // Formats without times of their own: the demuxer counts samples at the rate the file begins with.
+    bool times_are_counted() const { return (input_.format->iformat->flags & AVFMT_GENERIC_INDEX) != 0; }
     const char* codec_name() const { return avcodec_get_name(track_->codecpar->codec_id); }
     // Ticks at which the first lost packet is presented, just after the last one; AV_NOPTS_VALUE if none.
     std::int64_t lost_from() const { return lost_from_; }

@@ -37,7 +37,7 @@ int rotation_of(const AVStream* track) {
 
 std::vector<Rate> stated_rates(const AVStream* track) {
     std::vector<Rate> stated;
-    for (const auto rate : {track->r_frame_rate, track->avg_frame_rate})
+    for (const auto rate : {track->avg_frame_rate, track->r_frame_rate})
         if (const auto candidate = stated_rate(rate.num, rate.den)) stated.push_back(*candidate);
     return stated;
 }
@@ -59,7 +59,7 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
         const auto whole = std::max<std::int64_t>(0, input.format->duration);
         const auto length =
             track->duration > 0 ? seconds(track->duration, track->time_base) : seconds(whole, AV_TIME_BASE_Q);
-        return keep_constant(stated.back(), length, info);
+        return keep_constant(stated.front(), length, info);
     }
     if (const auto rate = constant_rate(found.shown, tick_of(track), stated))
         return keep_constant(*rate, static_cast<double>(found.shown.size()) / rate->per_second(), info);

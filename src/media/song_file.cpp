@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdio>
 #include <sndfile.h>
 
 namespace downball::media {
@@ -26,6 +27,42 @@ bool same_in_both(const SF_INFO& info) {
                                    SF_FORMAT_PCM_32, SF_FORMAT_FLOAT,  SF_FORMAT_DOUBLE};
     const auto holds = [](const auto& list, int value) { return std::ranges::count(list, value) > 0; };
     return holds(containers, container) && holds(encodings, samples);
+}
+
+// The first bytes of a file and its last ones, as far as it has them.
+struct Ends {
+    std::string first, last;
+};
+
+Ends read_ends(const std::string& path, std::size_t first, std::size_t last) {
+    const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), std::fclose);
+    if (!file) return {};
+    const auto read = [&](std::size_t bytes) {
+        std::string text(bytes, '\0');
+        text.resize(std::fread(text.data(), 1, bytes, file.get()));
+        return text;
+    };
+    Ends ends;
+    ends.first = read(first);
+    std::fseek(file.get(), 0, SEEK_END);
+    std::fseek(file.get(), std::max(0L, std::ftell(file.get()) - static_cast<long>(last)), SEEK_SET);
+    ends.last = read(last);
+    return ends;
+}
+
+// libsndfile opens more kinds than these, and one of its helpers talks on stderr over a damaged MP3. An Ogg
+// file may be several songs end to end, of which it reads the first: the serial number, in each page's bytes
+// 14-17 (RFC 3533), is then not that of the last page.
+bool is_ours_to_open(const std::string& path) {
+    constexpr std::size_t serial_at = 14, page_start = serial_at + 4, longest_page = 65307;
+    const auto ends = read_ends(path, page_start, longest_page + page_start);
+    if (ends.first.size() < page_start) return false;
+    for (const auto* mark : {"RIFF", "RF64", "fLaC"})
+        if (ends.first.starts_with(mark)) return true;
+    if (!ends.first.starts_with("OggS")) return false;
+    if (ends.last.size() < page_start) return false;
+    const auto page = ends.last.rfind("OggS", ends.last.size() - page_start);
+    return page != std::string::npos && ends.last.compare(page + serial_at, 4, ends.first, serial_at, 4) == 0;
 }
 
 class SongFile : public SoundSource {
@@ -61,6 +98,7 @@ class SongFile : public SoundSource {
 } // namespace
 
 std::unique_ptr<SoundSource> open_song_file(const std::string& path) {
+    if (!is_ours_to_open(path)) return nullptr;
     SF_INFO info{};
     SndPtr file(sf_open(path.c_str(), SFM_READ, &info));
     if (!file || info.frames <= 0 || info.channels <= 0 || info.samplerate <= 0) return nullptr;

@@ -17,22 +17,49 @@ namespace {
 // key picture comes within this many, there are none (intra refresh), and all count.
 constexpr std::size_t longest_wait_for_key = 600;
 
+// Transport streams joined end to end, and chained Ogg, reset their clock on the way: a step back, or one of
+// more than 10 s ahead. What follows is then counted on from where the last packet ended.
+class SteadyClock {
+  public:
+    SteadyClock(AVRational base, bool may_jump) : base_(base), may_jump_(may_jump) {}
+
+    // What to take off the times of this packet.
+    std::int64_t follow(const AVPacket& packet) {
+        if (!may_jump_ || packet.dts == AV_NOPTS_VALUE) return jumps_;
+        const auto dts = packet.dts - jumps_;
+        const auto step_s = next_ == AV_NOPTS_VALUE ? 0 : seconds(dts - next_, base_);
+        if (step_s < -0.1 || step_s > 10) jumps_ += dts - next_;
+        next_ = packet.dts - jumps_ + packet.duration;
+        return jumps_;
+    }
+    std::int64_t jumps() const { return jumps_; }
+
+  private:
+    AVRational base_;
+    bool may_jump_;
+    std::int64_t next_ = AV_NOPTS_VALUE, jumps_ = 0;
+};
+
 class PictureTimes {
   public:
+    explicit PictureTimes(SteadyClock clock) : clock_(clock) {}
+
     void add(const AVPacket& packet) {
-        if (packet.flags & AV_PKT_FLAG_DISCARD) return;
         if ((packet.flags & AV_PKT_FLAG_KEY) && !any_key_) {
-            if (shown_.size() < longest_wait_for_key) *this = {};
+            if (shown_.size() < longest_wait_for_key) *this = PictureTimes(clock_);
             any_key_ = true;
         }
+        const auto jumps = clock_.follow(packet);
+        if (packet.flags & AV_PKT_FLAG_DISCARD) return;
         if (packet.pts == AV_NOPTS_VALUE) {
             any_without_ = true;
             return;
         }
-        shown_.push_back(packet.pts);
-        if (earliest_ == AV_NOPTS_VALUE || packet.pts < earliest_) earliest_ = packet.pts;
-        if (latest_ == AV_NOPTS_VALUE || packet.pts > latest_) {
-            latest_ = packet.pts;
+        const auto pts = packet.pts - jumps;
+        shown_.push_back(pts);
+        if (earliest_ == AV_NOPTS_VALUE || pts < earliest_) earliest_ = pts;
+        if (latest_ == AV_NOPTS_VALUE || pts > latest_) {
+            latest_ = pts;
             last_ticks_ = packet.duration;
         }
     }
@@ -42,7 +69,8 @@ class PictureTimes {
     bool settled(const AVPacket& packet) const {
         if (!any_key_ && shown_.size() < longest_wait_for_key) return false;
         if (shown_.size() > longest_wait_for_key + 64) return true;
-        return earliest_ != AV_NOPTS_VALUE && packet.dts != AV_NOPTS_VALUE && packet.dts >= earliest_;
+        return earliest_ != AV_NOPTS_VALUE && packet.dts != AV_NOPTS_VALUE &&
+               packet.dts - clock_.jumps() >= earliest_;
     }
     std::int64_t earliest() const { return earliest_; }
 
@@ -56,6 +84,7 @@ class PictureTimes {
     }
 
   private:
+    SteadyClock clock_;
     std::vector<std::int64_t> shown_;
     std::int64_t earliest_ = AV_NOPTS_VALUE, latest_ = AV_NOPTS_VALUE, last_ticks_ = 0;
     bool any_key_ = false, any_without_ = false;
@@ -72,21 +101,23 @@ std::int64_t padding_samples(const AVPacket& packet) {
 // also state, others do not; the packet before it tells how long a whole one is.
 class SoundEnd {
   public:
-    explicit SoundEnd(const AVStream* sound) : sound_(sound) {}
+    SoundEnd(const AVStream* sound, SteadyClock clock) : sound_(sound), clock_(clock) {}
 
     void add(const AVPacket& packet) {
         if (packet.pts == AV_NOPTS_VALUE) return;
+        const auto pts = packet.pts - clock_.follow(packet);
         const AVRational sample{1, std::max(1, sound_->codecpar->sample_rate)};
         const auto whole = std::max(packet.duration, last_ticks_);
         const auto kept = whole - av_rescale_q(padding_samples(packet), sample, sound_->time_base);
         last_ticks_ = packet.duration;
-        const auto end_s = seconds(packet.pts + std::min(packet.duration, kept), sound_->time_base);
+        const auto end_s = seconds(pts + std::min(packet.duration, kept), sound_->time_base);
         end_s_ = std::max(end_s_.value_or(end_s), end_s);
     }
     std::optional<double> end_s() const { return end_s_; }
 
   private:
     const AVStream* sound_;
+    SteadyClock clock_;
     std::int64_t last_ticks_ = 0;
     std::optional<double> end_s_;
 };
@@ -104,6 +135,10 @@ void each_packet(Input& input, const AVStream* picture, const AVStream* sound, U
     }
 }
 
+SteadyClock clock_of(const Input& input, const AVStream* track) {
+    return {track ? track->time_base : AV_TIME_BASE_Q, input.may_jump()};
+}
+
 bool indexed(const Input& input) {
     return std::string_view(input.format->iformat->name).find("mp4") != std::string_view::npos;
 }
@@ -112,8 +147,8 @@ bool indexed(const Input& input) {
 
 Survey survey(Input& input, AVStream* picture, AVStream* sound) {
     Survey result;
-    PictureTimes times;
-    SoundEnd end(sound);
+    PictureTimes times(clock_of(input, picture));
+    SoundEnd end(sound, clock_of(input, sound));
     each_packet(input, picture, sound, [&](const AVPacket& packet, const AVStream* track) {
         track == picture ? times.add(packet) : end.add(packet);
         return false;
@@ -124,7 +159,7 @@ Survey survey(Input& input, AVStream* picture, AVStream* sound) {
 }
 
 std::optional<double> first_picture_s(Input& input, AVStream* picture) {
-    PictureTimes times;
+    PictureTimes times(clock_of(input, picture));
     each_packet(input, picture, nullptr, [&](const AVPacket& packet, const AVStream*) {
         times.add(packet);
         return times.settled(packet);
