@@ -14,14 +14,15 @@ namespace downball::beats {
 // jumps much; and what is summed is weighted by the gap, so that runs at different tempi can be compared.
 // A beat also pays for what is struck half-way to the one before it, or the run would settle on off-beats
 // and on half the tempo as gladly as on the beat.
-BeatPath best_path(const OnsetStrength& onsets, double period_s) {
-    constexpr double change_cost = 300; // 2 % from beat to beat costs 0.12 of a plain onset, 10 % costs 3
-    constexpr double range_cost = 0.5;  // per squared log ratio to the period asked for
+BeatPath best_path(const OnsetStrength& onsets, double period_s, double shortest_s, double longest_s) {
+    constexpr double change_cost = 800; // 2 % from beat to beat costs 0.3 of a plain onset, 6 % costs 3
+    constexpr double range_cost = 4;    // a beat 10 % off the tempo asked for costs 0.04, 30 % costs 0.3
     constexpr float half_way_cost = 0.4f;
 
     const double wanted = period_s / onsets.frame_s;
-    const auto shortest = static_cast<std::size_t>(wanted / 1.33);
-    const std::size_t periods = static_cast<std::size_t>(wanted * 1.33) + 1 - shortest;
+    const auto shortest = static_cast<std::size_t>(std::max(wanted / 1.33, shortest_s / onsets.frame_s));
+    const auto widest = static_cast<std::size_t>(std::min(wanted * 1.33, longest_s / onsets.frame_s + 1));
+    const std::size_t periods = std::max(widest, shortest) + 1 - shortest;
     const std::size_t longest = shortest + periods - 1;
     BeatPath out;
     if (shortest < 4 || onsets.last - onsets.first < 2 * longest) return out;

@@ -14,7 +14,7 @@ struct BeatPath {
     double score = 0; // mean over time, in units of the onset strength's spread
 };
 
-// The best run of beats whose periods stay within a third of `period_s`.
-BeatPath best_path(const OnsetStrength& onsets, double period_s);
+// The best run of beats whose periods stay within a third of `period_s`, and within the two limits.
+BeatPath best_path(const OnsetStrength& onsets, double period_s, double shortest_s, double longest_s);
 
 } // namespace downball::beats

@@ -62,6 +62,23 @@ std::vector<double> moving_mean(const std::vector<double>& x, std::size_t reach)
     return out;
 }
 
+// False for a band that only holds a tone or hum: a rise of 1 dB must happen more than two or three times,
+// or the last bits of its arithmetic would be taken for a rhythm.
+bool anything_begins(const std::vector<float>& level, const SongFeatures& song, std::size_t band,
+                     std::size_t reach) {
+    int plain = 0;
+    for (std::size_t k = reach; k < song.frames; ++k)
+        plain += level[k * song.bands + band] - level[(k - reach) * song.bands + band] > 0.1f;
+    return plain >= 12;
+}
+
+double root_mean_square(const std::vector<double>& x) {
+    double squares = 0;
+    for (double v : x)
+        squares += v * v;
+    return x.empty() ? 0 : std::sqrt(squares / static_cast<double>(x.size()));
+}
+
 // Local mean (1.5 s) off, halved where negative; then over the local spread (10 s), so that a quiet verse
 // speaks as clearly as a chorus, but at most four times louder than it is.
 std::vector<float> levelled(const std::vector<double>& x, double frame_s) {
@@ -107,9 +124,10 @@ OnsetStrength onset_strength(const SongFeatures& song) {
     // The difference reaches over half a frame length: 2 hops for the short frames, 4 for the long ones. A
     // step then gives its largest difference when it has just entered the frame; `early` moves that frame
     // onto the instant of the step (checked with clicks in the tests).
-    std::array<std::vector<double>, OnsetStrength::registers> flux;
-    for (auto& f : flux)
-        f.assign(song.frames, 0.0);
+    std::array<std::vector<double>, OnsetStrength::registers> flux, struck;
+    for (auto* registers : {&flux, &struck})
+        for (auto& f : *registers)
+            f.assign(song.frames, 0.0);
     out.bands = song.bands;
     out.band.assign(song.frames * song.bands, 0.0f);
     for (std::size_t b = 0; b < song.bands; ++b) {
@@ -117,10 +135,13 @@ OnsetStrength onset_strength(const SongFeatures& song) {
         const auto reg = register_of(song, b);
         const std::size_t reach = reg == OnsetStrength::low ? 4 : 2;
         const std::size_t early = reg == OnsetStrength::low ? 1 : 0;
+        if (!anything_begins(level, song, b, reach)) continue;
         for (std::size_t k = reach; k < song.frames; ++k) {
             const float rise = level[k * song.bands + b] - level[(k - reach) * song.bands + b];
             if (rise <= 0) continue;
             flux[reg][k - early] += static_cast<double>(rise);
+            struck[reg][k - early] += static_cast<double>(std::expm1(level[k * song.bands + b]) -
+                                                          std::expm1(level[(k - reach) * song.bands + b]));
             out.band[(k - early) * song.bands + b] = rise;
             squares += static_cast<double>(rise * rise);
         }
@@ -132,14 +153,11 @@ OnsetStrength onset_strength(const SongFeatures& song) {
     constexpr std::array<double, OnsetStrength::registers> weight{1.2, 1.0, 0.9, 0.5};
     std::vector<double> sum(song.frames, 0.0);
     for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg) {
-        double squares = 0;
-        for (double f : flux[reg])
-            squares += f * f;
+        const double scale = 1 / std::max(1e-9, root_mean_square(flux[reg]));
+        const double struck_scale = 1 / std::max(1e-9, root_mean_square(struck[reg]));
         out.in[reg].assign(song.frames, 0.0f);
-        if (squares <= 0) continue;
-        const double scale = 1 / std::sqrt(squares / static_cast<double>(song.frames));
         for (std::size_t k = 0; k < song.frames; ++k) {
-            out.in[reg][k] = static_cast<float>(flux[reg][k] * scale);
+            out.in[reg][k] = static_cast<float>(struck[reg][k] * struck_scale);
             sum[k] += weight[reg] * flux[reg][k] * scale;
         }
     }

@@ -72,19 +72,20 @@ std::array<double, 9> alike(const OnsetStrength& onsets, const std::vector<doubl
     return out;
 }
 
-// How much of a register's strength lies on the beats rather than half-way between them, -1..1.
-double lead(const OnsetStrength& onsets, OnsetStrength::Register reg, const std::vector<double>& beats) {
-    double on = 0, half = 0;
-    for (std::size_t i = 0; i + 1 < beats.size(); ++i) {
-        on += static_cast<double>(std::min(4.0f, onsets.near(reg, beats[i], 3)));
-        half += static_cast<double>(std::min(4.0f, onsets.near(reg, 0.5 * (beats[i] + beats[i + 1]), 3)));
-    }
-    return on + half > 0 ? (on - half) / (on + half) : 0;
+// What is struck on the beats, not how suddenly: a snare outweighs a hi-hat, and the kick on top of a bass
+// note counts in full. Bodies of drums and chords tell beat from off-beat best; hats hardly do.
+double struck(const OnsetStrength& onsets, const std::vector<double>& beats) {
+    constexpr std::array<double, OnsetStrength::registers> weight{0.8, 1.0, 0.8, 0.2};
+    double sum = 0;
+    for (double beat : beats)
+        for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg)
+            sum += weight[reg] * static_cast<double>(std::min(
+                                     4.0f, onsets.near(static_cast<OnsetStrength::Register>(reg), beat, 3)));
+    return beats.empty() ? 0 : sum / static_cast<double>(beats.size());
 }
 
 // The weights were set on drum and bass patterns of twelve kinds. Likeness tells metrical levels and threes
-// from twos apart, since only the true beat and bar bring the same again; the leads tell beat from off-beat.
-// They are capped: an empty half-way point is no better evidence than a weak one.
+// from twos apart, since only the true beat and bar bring the same again.
 Reading weigh(const OnsetStrength& onsets, std::vector<double> beats, const BeatOptions& options) {
     Reading r;
     double on = 0, half = 0;
@@ -93,22 +94,20 @@ Reading weigh(const OnsetStrength& onsets, std::vector<double> beats, const Beat
         half += std::max(0.0, strength_at(onsets, 0.5 * (beats[i] + beats[i + 1])));
     }
     r.pulse = (on - 0.4 * half) / static_cast<double>(beats.size() - 1);
-    r.low_lead = lead(onsets, OnsetStrength::low, beats);
-    r.mid_lead = lead(onsets, OnsetStrength::mid, beats);
     r.alike = alike(onsets, beats);
     r.prior = tempo_prior(median_gap(beats) * onsets.frame_s, options);
     const auto& a = r.alike;
     r.bar = std::max(a[4] - std::max(a[2], a[3]), a[3] - std::max(a[2], a[4]));
     r.level = 2 * a[1] + 3 * std::max(a[3], a[4]) + 4 * std::clamp(r.bar, 0.0, 0.15) + r.prior;
-    r.phase = 0.3 * std::min(r.pulse, 2.2) + 0.5 * (std::min(r.low_lead, 0.4) + std::min(r.mid_lead, 0.4));
+    r.phase = struck(onsets, beats);
     r.frames = std::move(beats);
     return r;
 }
 
-std::vector<double> half_way(const std::vector<double>& beats) {
+std::vector<double> moved(const std::vector<double>& beats, double periods) {
     std::vector<double> out;
     for (std::size_t i = 0; i + 1 < beats.size(); ++i)
-        out.push_back(0.5 * (beats[i] + beats[i + 1]));
+        out.push_back(beats[i] + periods * (beats[i + 1] - beats[i]));
     return out;
 }
 
@@ -118,11 +117,20 @@ std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<Tem
                               const BeatOptions& options) {
     std::vector<Reading> out;
     for (const TempoGuess& guess : guesses) {
-        BeatPath path = best_path(onsets, guess.period_s);
+        BeatPath path = best_path(onsets, guess.period_s, 60 / options.fastest_bpm, 60 / options.slowest_bpm);
         if (path.frames.size() < 4) continue;
-        Reading off = weigh(onsets, half_way(path.frames), options);
-        Reading on = weigh(onsets, std::move(path.frames), options);
-        out.push_back(off.phase > on.phase ? std::move(off) : std::move(on));
+        std::vector<double> chosen = path.frames;
+        double best =
+            1.02 * struck(onsets, path.frames); // the path's own instants, unless others are plainly better
+        for (double periods : {0.5, 0.25, 0.75}) {
+            auto other = moved(path.frames, periods);
+            const double value = struck(onsets, other);
+            if (value > best) {
+                best = value;
+                chosen = std::move(other);
+            }
+        }
+        out.push_back(weigh(onsets, std::move(chosen), options));
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const Reading& a, const Reading& b) { return a.level > b.level; });

@@ -14,8 +14,6 @@ namespace downball::beats {
 struct Reading {
     std::vector<double> frames;    // beats, in frames of the onset strength
     double pulse = 0;              // mean onset strength on the beats less that half-way between
-    double low_lead = 0;           // -1..1: kick and bass prefer the beats to the half-way points
-    double mid_lead = 0;           // the same for bodies of drums, chords and voices
     std::array<double, 9> alike{}; // how like a beat's inside is that of the beat 1..8 later; -1..1
     double bar = 0;                // how much more alike beats a bar (3 or 4) apart are than others
     double prior = 0;              // of its tempo
@@ -23,8 +21,8 @@ struct Reading {
     double phase = 0;              // how much speaks for these instants at this tempo
 };
 
-// The best reading for each tempo guess, the most credible first. On-beat and off-beat are weighed at one
-// tempo, levels against each other: a fast reading's half-way points are empty, which proves nothing.
+// The best reading for each tempo guess, the most credible first. Beats and the same beats moved by quarters
+// of a period are weighed against each other at one tempo, then tempi against tempi.
 std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<TempoGuess>& guesses,
                               const BeatOptions& options);
 
