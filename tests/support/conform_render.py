@@ -6,11 +6,14 @@ An EDL's files are found by FROM CLIP NAME in a footage folder, their start time
 by target_url. Record frame k of an event shows the last picture whose presentation time, counted from the file's
 first picture, is at or before source in + (k + 1/2) / rate x speed. Each clip is decoded once.
 
-    conform_render.py edl RATE FOOTAGE LIST...      conform_render.py otio LIST"""
+    conform_render.py edl RATE FOOTAGE LIST...        a hash a record frame
+    conform_render.py otio LIST                       the same
+    conform_render.py both RATE FOOTAGE OTIO LIST...  rules, tables and pictures compared; exit 1 if they differ"""
 import bisect
 import concurrent.futures
 import hashlib
 import json
+import math
 import os
 import subprocess
 import sys
@@ -29,22 +32,23 @@ class Media:
 
     def __init__(self, path):
         self.path = path
-        self._pts = None
-        shown = _probe(path, "stream=codec_type,codec_tag_string,time_base,r_frame_rate,avg_frame_rate"
-                             ":stream_tags=timecode:format_tags=timecode")
+        shown = _probe(path, "packet=stream_index,pts,flags:stream=index,codec_type,time_base,r_frame_rate,"
+                             "avg_frame_rate:stream_tags=timecode:format_tags=timecode")
         streams = shown.get("streams", [])
         self.video = next((one for one in streams if one["codec_type"] == "video"), None)
         places = [one for one in streams if "timecode" in one.get("tags", {})]
         self.label = places[0]["tags"]["timecode"] if places else shown.get("format", {}).get("tags", {}).get("timecode")
-        self.label_rate = Fraction(self.video["r_frame_rate"]) if self.video else None
+        # A timecode track has its own rate; a tag on the picture counts in the picture's.
+        track = next((one for one in places if one["codec_type"] == "data"), None)
+        counted_in = track["avg_frame_rate"] if track else self.video["r_frame_rate"] if self.video else None
+        self.label_rate = Fraction(counted_in) if counted_in else None
+        self.ticks = sorted(one["pts"] for one in shown.get("packets", [])
+                            if self.video and one["stream_index"] == self.video["index"] and
+                            "pts" in one and "D" not in one.get("flags", ""))
 
     def pts(self):
-        if self._pts is None:
-            base = Fraction(self.video["time_base"])
-            packets = _probe(self.path, "packet=pts,flags", "-select_streams", "v:0")["packets"]
-            ticks = sorted(one["pts"] for one in packets if "pts" in one and "D" not in one.get("flags", ""))
-            self._pts = [(tick - ticks[0]) * base for tick in ticks]
-        return self._pts
+        base = Fraction(self.video["time_base"])
+        return [(tick - self.ticks[0]) * base for tick in self.ticks]
 
     def first_frame(self, list_rate):
         """The start label as a count at the list's rate: by the frame count of the real label."""
@@ -59,26 +63,28 @@ class Media:
         return clock.half_down((whole + int(rest)) * list_rate / self.label_rate)
 
     def picture(self, second):
-        return max(0, bisect.bisect_right(self.pts(), second) - 1)
+        ticks = self.ticks[0] + math.floor(second / Fraction(self.video["time_base"]))
+        return max(0, bisect.bisect_right(self.ticks, ticks) - 1)
 
-    def hashes(self, wanted):
-        """{picture index: hash of its small grey copy}, from one decode."""
+    def pictures(self, wanted):
+        """(picture index, its small grey copy) for each wanted index, in order, from one decode."""
         command = ["ffmpeg", "-nostdin", "-v", "error", "-threads", "1", "-i", self.path, "-map", "0:v:0",
                    "-frames:v", str(max(wanted) + 1), "-vsync", "passthrough",
                    "-vf", f"scale={WIDTH}:{HEIGHT}:flags=area,format=gray", "-f", "rawvideo", "-"]
-        found = {}
+        left = set(wanted)
         with subprocess.Popen(command, stdout=subprocess.PIPE, bufsize=1 << 20) as decoder:
-            index = 0
-            while True:
+            for index in range(max(wanted) + 1):
                 picture = decoder.stdout.read(WIDTH * HEIGHT)
                 if len(picture) < WIDTH * HEIGHT:
                     break
-                if index in wanted:
-                    found[index] = hashlib.md5(picture).hexdigest()
-                index += 1
-        if decoder.returncode or set(found) != set(wanted):
-            raise RuntimeError(f"{self.path}: pictures {sorted(set(wanted) - set(found))[:5]} were not decoded")
-        return found
+                if index in left:
+                    left.remove(index)
+                    yield index, picture
+        if decoder.returncode or left:
+            raise RuntimeError(f"{self.path}: pictures {sorted(left)[:5]} were not decoded")
+
+    def hashes(self, wanted):
+        return {index: hashlib.md5(picture).hexdigest() for index, picture in self.pictures(wanted)}
 
 
 class Footage:
@@ -94,7 +100,13 @@ class Footage:
         paths = self._paths.get(clip, [])
         if len(paths) != 1:
             raise LookupError(f"{clip}: {len(paths)} files of that name, expected one")
-        return self._media.setdefault(clip, Media(paths[0]))
+        if clip not in self._media:
+            self._media[clip] = Media(paths[0])
+        return self._media[clip]
+
+    def opened(self):
+        """Media asked of so far, by real path."""
+        return {os.path.realpath(media.path): media for media in self._media.values()}
 
 
 def _probe(path, entries, *more):
@@ -133,9 +145,11 @@ def shown_by_otio(path):
     return shown
 
 
-def render(*cuts):
+def render(*cuts, opened=()):
     """For each cut a list with a hash a record frame. Clips that several cuts use are still decoded once."""
-    media = {path: Media(path) for path in {os.path.realpath(spot[0]) for cut in cuts for spot in cut if spot}}
+    media = dict(opened)
+    for path in {os.path.realpath(spot[0]) for cut in cuts for spot in cut if spot} - set(media):
+        media[path] = Media(path)
     pictures = [[spot and (os.path.realpath(spot[0]), media[os.path.realpath(spot[0])].picture(spot[1]))
                  for spot in cut] for cut in cuts]
     wanted = {}
@@ -151,9 +165,25 @@ def differing_frames(a, b):
     return [k for k in range(max(len(a), len(b))) if k >= len(a) or k >= len(b) or a[k] != b[k]]
 
 
+def main(words):
+    if words[0] == "otio":
+        print("\n".join(render(shown_by_otio(words[1]))[0]))
+        return 0
+    rate, footage = Fraction(words[1]), Footage(words[2])
+    if words[0] == "edl":
+        print("\n".join(render(shown_by_edl(words[3:], rate, footage))[0]))
+        return 0
+    import cut_compare
+    otio, lists = words[3], words[4:]
+    found = cut_compare.compare(lists, otio, rate, lambda clip: footage.file(clip).first_frame(rate))
+    if found:
+        print("\n".join(found[:20]))
+        return 1
+    by_edl, by_otio = render(shown_by_edl(lists, rate, footage), shown_by_otio(otio), opened=footage.opened())
+    differ = differing_frames(by_edl, by_otio)
+    print(f"{len(by_edl)} record frames, {len(set(by_edl))} pictures, {len(differ)} differ {differ[:20]}")
+    return 1 if differ or not by_edl else 0
+
+
 if __name__ == "__main__":
-    if sys.argv[1] == "edl":
-        cut = shown_by_edl(sys.argv[4:], Fraction(sys.argv[2]), Footage(sys.argv[3]))
-    else:
-        cut = shown_by_otio(sys.argv[2])
-    print("\n".join(render(cut)[0]))
+    sys.exit(main(sys.argv[1:]))

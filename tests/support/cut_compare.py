@@ -15,9 +15,10 @@ HALF = Fraction(1, 2)
 
 
 def edl_table(events, rate, first_of, drop=False):
-    """{(track, record frame): (file name, source second)} with tracks V, A, A2. Record frames count from the first
-    picture; `first_of(clip name)` is the file's start label in list frames. The second is that at the middle of
-    the record frame, by which its picture is chosen."""
+    """{(track, record frame): (file name, source second, slack)} with tracks V, A, A2. Record frames count from the
+    first picture; `first_of(clip name)` is the file's start label in list frames. The second is that at the middle
+    of the record frame, by which its picture is chosen. The slack is what the one decimal of an M2 line leaves open:
+    half a tenth of a frame a second."""
     zero = min(event.record_in for event in events if event.channel == "V")
     day = clock.day_frames(rate, drop)
     table = {}
@@ -27,7 +28,8 @@ def edl_table(events, rate, first_of, drop=False):
         source_in = (event.source_in - first_of(event.clip)) % day
         for k in range(event.record_length):
             at = (source_in + (k + HALF) * event.speed) / rate
-            table[(event.channel, event.record_in - zero + k)] = (event.clip, at)
+            slack = (k + HALF) * Fraction(1, 20) / rate / rate if event.retimed else Fraction(0)
+            table[(event.channel, event.record_in - zero + k)] = (event.clip, at, slack)
     return table
 
 
@@ -43,9 +45,8 @@ def otio_table(cut):
     return table
 
 
-def differences(edl, otio, tolerance_s=Fraction(0)):
-    """Where the two tables differ, a sentence each. The tolerance, in seconds of source, is for shots whose speed
-    an M2 line cannot say exactly."""
+def differences(edl, otio):
+    """Where the two tables differ, a sentence each."""
     found = []
     for key in sorted(set(edl) | set(otio)):
         a, b = edl.get(key), otio.get(key)
@@ -53,7 +54,7 @@ def differences(edl, otio, tolerance_s=Fraction(0)):
             found.append(f"{key[0]} {key[1]}: {'EDL' if a else 'OTIO'} only")
         elif a[0] != b[0]:
             found.append(f"{key[0]} {key[1]}: EDL shows {a[0]}, OTIO {b[0]}")
-        elif abs(a[1] - b[1]) > tolerance_s:
+        elif abs(a[1] - b[1]) > a[2]:
             found.append(f"{key[0]} {key[1]}: {a[0]} at {float(a[1]):.6f} s in the EDL, {float(b[1]):.6f} s in the OTIO")
     return found
 
@@ -72,7 +73,7 @@ def reel_mismatches(events, cut):
             for reel in sorted(set(edl) | set(otio)) if edl.get(reel) != otio.get(reel)]
 
 
-def compare(edl_paths, otio_path, rate, first_of, tolerance_s=Fraction(0), name_in_edl=lambda name: name):
+def compare(edl_paths, otio_path, rate, first_of, name_in_edl=lambda name: name):
     """All differences of a (split) EDL and an OTIO; `name_in_edl` spells a file name as the EDL must."""
     events = edl_reader.read_parts(edl_paths, rate)
     cut = otio_reader.read(otio_path)
@@ -83,14 +84,13 @@ def compare(edl_paths, otio_path, rate, first_of, tolerance_s=Fraction(0), name_
     found = start_mismatch(events, cut) + reel_mismatches(events, cut)
     with open(edl_paths[0], encoding="ascii") as file:
         drop = "FCM: DROP FRAME" in file.read(200)
-    return found + differences(edl_table(events, rate, first_of, drop), otio_table(cut), tolerance_s)
+    return found + differences(edl_table(events, rate, first_of, drop), otio_table(cut))
 
 
 if __name__ == "__main__":
     import conform_render
-    rate_of_list = Fraction(sys.argv[3])
-    footage = conform_render.Footage(sys.argv[4])
-    result = compare([sys.argv[1]], sys.argv[2], rate_of_list,
-                     lambda clip: footage.file(clip).first_frame(rate_of_list))
+    # cut_compare.py RATE FOOTAGE OTIO LIST...
+    list_rate, footage = Fraction(sys.argv[1]), conform_render.Footage(sys.argv[2])
+    result = compare(sys.argv[4:], sys.argv[3], list_rate, lambda clip: footage.file(clip).first_frame(list_rate))
     print("\n".join(result[:20]) or "the same cut, frame by frame")
     sys.exit(bool(result))
