@@ -68,7 +68,7 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
     if (grid->beats.empty())
         return fail(
             {Fault::bad_input, "no beat was found in this file; is it music with a beat?", command.song});
-    if (grid->confidence < 0.5)
+    if (grid->confidence < low_confidence)
         talk.line(fmt::format("low confidence ({:.2f}): these may not be the beats", grid->confidence));
     return show(command.json ? write::beat_json(*grid, command.song) : write::beat_lines(*grid));
 }

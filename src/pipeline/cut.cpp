@@ -27,7 +27,7 @@ namespace fs = std::filesystem;
 std::vector<std::string> warnings_for(const Material& material, const CutPlan& plan) {
     std::vector<std::string> warnings = material.log.notes;
     const auto& limits = material.job.limits;
-    if (material.beats.confidence < 0.5)
+    if (material.beats.confidence < low_confidence)
         warnings.push_back(
             fmt::format("the beats of the song are uncertain (confidence {:.2f}): listen before you "
                         "trust the cut",

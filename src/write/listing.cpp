@@ -40,6 +40,7 @@ std::string beat_json(const BeatGrid& grid, const std::string& file) {
                    {"steady", grid.steady},
                    {"residual_s", grid.residual_s},
                    {"confidence", grid.confidence},
+                   {"low_confidence", grid.confidence < low_confidence},
                    {"downbeat_confidence", grid.downbeat_confidence},
                    {"arrival_beat", grid.arrival ? Json(static_cast<std::int64_t>(*grid.arrival)) : Json()},
                    {"sections", std::move(sections)},

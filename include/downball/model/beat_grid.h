@@ -23,6 +23,9 @@ struct Section {
     double energy = 0; // mean of its beats, 0..1
 };
 
+// Below this confidence the beats are told as uncertain.
+inline constexpr double low_confidence = 0.5;
+
 struct BeatGrid {
     std::vector<Beat> beats; // in order; strictly increasing seconds
     double duration_s = 0;   // of the song
