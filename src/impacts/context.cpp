@@ -2,30 +2,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "impacts/context.h"
 
+#include "impacts/alike.h"
+
 #include <algorithm>
 #include <cmath>
 
 namespace downball::impacts {
 namespace {
 
-// 1 = alike, falling with the mean difference of two sets of logarithms by band.
-float likeness(const dsp::Bands& a, const dsp::Bands& b, float scale, std::size_t bands) {
-    float apart = 0;
-    for (std::size_t i = 1; i < bands; ++i)
-        apart += std::abs(a[i] - b[i]);
-    return std::exp(-apart / (scale * static_cast<float>(bands - 1)));
-}
-
-float likeness(const Candidate& a, const Candidate& b) {
+float rises_alike(const Candidate& a, const Candidate& b) {
     return likeness(a.rise, b.rise, 0.8f, dsp::band_count);
 }
-
-float level_ratio_ln(const Candidate& a, const Candidate& b) {
-    if (!(b.level > 0)) return a.level > 0 ? 8.0f : 0.0f;
-    return std::log(std::clamp(a.level / b.level, 3e-4f, 3e3f));
-}
-
-using Near = std::deque<Candidate>;
 
 float density(const Near& near, std::size_t index) {
     constexpr double reach_s = 1.0;
@@ -106,7 +93,7 @@ float comb(const Near& near, std::size_t index) {
         for (; it != near.end() && it->seconds <= instant + slack_s; ++it) {
             if (&*it == &self) continue;
             const float level = std::exp(-std::abs(level_ratio_ln(*it, self)) / 3);
-            most = std::max(most, likeness(*it, self) * level);
+            most = std::max(most, rises_alike(*it, self) * level);
         }
         return most;
     };
@@ -114,7 +101,7 @@ float comb(const Near& near, std::size_t index) {
     int others = 0;
     for (const Candidate& other : near) {
         if (&other == &self) continue;
-        mean += likeness(other, self) * std::exp(-std::abs(level_ratio_ln(other, self)) / 3);
+        mean += rises_alike(other, self) * std::exp(-std::abs(level_ratio_ln(other, self)) / 3);
         ++others;
     }
     if (others == 0) return 0;
@@ -136,43 +123,15 @@ float comb(const Near& near, std::size_t index) {
 
 } // namespace
 
-void Context::judge(std::size_t index) {
-    FeatureVector& f = near_[index].features;
-    f[Feature::density] = density(near_, index);
-    f[Feature::rank] = rank(near_, index);
-    const Echo repeated = echo(near_, index);
+void judge_context(Near& near, std::size_t index) {
+    FeatureVector& f = near[index].features;
+    f[Feature::density] = density(near, index);
+    f[Feature::rank] = rank(near, index);
+    const Echo repeated = echo(near, index);
     f[Feature::echo] = repeated.alike;
     f[Feature::after] = repeated.after;
     f[Feature::repeat] = repeated.repeat;
-    f[Feature::comb] = comb(near_, index);
-}
-
-void Context::push(const Candidate& candidate, const Sink& sink) {
-    // Onsets are placed after the rises were found, so two close ones may come out the wrong way round.
-    auto at = near_.end();
-    while (at != near_.begin() && std::prev(at)->seconds > candidate.seconds &&
-           at - near_.begin() > static_cast<std::ptrdiff_t>(next_))
-        --at;
-    near_.insert(at, candidate);
-    const double now = near_.back().seconds;
-    while (next_ < near_.size() && near_[next_].seconds < now - reach_s) {
-        judge(next_);
-        sink(near_[next_]);
-        ++next_;
-        while (near_.front().seconds < near_[next_].seconds - reach_s) {
-            near_.pop_front();
-            --next_;
-        }
-    }
-}
-
-void Context::finish(const Sink& sink) {
-    for (; next_ < near_.size(); ++next_) {
-        judge(next_);
-        sink(near_[next_]);
-    }
-    near_.clear();
-    next_ = 0;
+    f[Feature::comb] = comb(near, index);
 }
 
 } // namespace downball::impacts

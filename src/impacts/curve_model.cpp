@@ -45,7 +45,8 @@ std::string_view name_of(Feature feature) {
         "rise_rumble", "rise_115", "rise_210", "rise_420",   "rise_850",    "rise_1700", "rise_3400",
         "rise_7500",   "attack",   "slap_20",  "slap_60",    "slap_200",    "body_40",   "body_90",
         "body_200",    "balance",  "rumble",   "low_colour", "slap_colour", "tone",      "before",
-        "density",     "comb",     "echo",     "after",      "repeat",      "rank"};
+        "density",     "comb",     "echo",     "after",      "repeat",      "rank",      "first",
+        "kin_most",    "kin_sum",  "kin_sure", "kin_level"};
     return names[static_cast<std::size_t>(feature)];
 }
 

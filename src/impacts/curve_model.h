@@ -39,7 +39,8 @@ struct CurveModel {
 double log_odds(const CurveModel& model, const FeatureVector& features);
 double probability(double log_odds);
 
-// The fitted model of the tool.
-const CurveModel& fitted_model();
+// The fitted models of the tool: by a sound's own features and its context; then with its kin.
+const CurveModel& first_model();
+const CurveModel& kin_model();
 
 } // namespace downball::impacts

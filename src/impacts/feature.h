@@ -42,9 +42,16 @@ enum class Feature : std::size_t {
     after,       // how much louder the loudest candidate 50-165 ms earlier is
     repeat,      // how many others are followed by a fainter one after the same time: a wall
     rank,        // level over that of the loudest other one within 1.5 s
+    first,       // log-odds by all features above; the ones below are judged with it
+    kin_most,    // likeness to the most alike of the likely contacts within some seconds
+    kin_sum,     // ln(1 + sum of such likenesses)
+    kin_sure,    // ln(1 + number of likely contacts there)
+    kin_level,   // level over theirs
     count
 };
 
+// Those that the first judgement rests on.
+inline constexpr std::size_t first_count = static_cast<std::size_t>(Feature::first);
 inline constexpr std::size_t feature_count = static_cast<std::size_t>(Feature::count);
 
 struct FeatureVector {

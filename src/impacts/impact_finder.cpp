@@ -49,8 +49,8 @@ struct ImpactFinder::State {
                                         rate, lowest_rate_hz, highest_rate_hz),
                             ""};
         } else {
-            listener.emplace(rate, channels, [this](const Candidate& c) {
-                scored.push_back({c.seconds, probability(log_odds(fitted_model(), c.features)), c.level});
+            listener.emplace(rate, channels, first_model(), [this](const Candidate& c) {
+                scored.push_back({c.seconds, probability(log_odds(kin_model(), c.features)), c.level});
             });
         }
     }

@@ -2,14 +2,22 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "impacts/listener.h"
 
+#include "impacts/context.h"
+#include "impacts/kin.h"
 #include "impacts/shape.h"
 
 #include <utility>
 
 namespace downball::impacts {
 
-Listener::Listener(int rate_hz, int channels, Sink sink)
-    : front_(rate_hz, channels), rises_(front_.bank()), sink_(std::move(sink)) {}
+Listener::Listener(int rate_hz, int channels, const CurveModel& first, Sink sink)
+    : front_(rate_hz, channels), rises_(front_.bank()), context_(context_reach_s, judge_context),
+      kin_(kin_reach_s, judge_kin), first_(first), sink_(std::move(sink)),
+      score_([this](const Candidate& candidate) {
+          Candidate scored = candidate;
+          scored.features[Feature::first] = static_cast<float>(log_odds(first_, candidate.features));
+          kin_.push(scored, sink_);
+      }) {}
 
 void Listener::push(const dsp::PlanarBlock& block) {
     front_.push(block, [this](const auto& fine) { step(fine); });
@@ -20,7 +28,7 @@ void Listener::step(const std::array<dsp::Bands, fine_per_frame>& fine) {
     noise_.push(store_.frame(store_.frames() - 1));
     if (const auto frame = rises_.step(store_)) waiting_.push_back(*frame);
     if (!waiting_.empty() && waiting_.front() + shape_ahead <= store_.frames()) {
-        context_.push(measure(store_, front_, waiting_.front()), sink_);
+        context_.push(measure(store_, front_, waiting_.front()), score_);
         waiting_.pop_front();
     }
 }
@@ -34,7 +42,8 @@ void Listener::finish() {
             bands[b] = level[b] / static_cast<float>(fine_per_frame);
     for (std::int64_t i = 0; i < shape_ahead + RiseFinder::ahead + RiseFinder::reach; ++i)
         step(quiet);
-    context_.finish(sink_);
+    context_.finish(score_);
+    kin_.finish(sink_);
 }
 
 } // namespace downball::impacts

@@ -2,10 +2,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "impacts/context.h"
+#include "impacts/curve_model.h"
 #include "impacts/feature.h"
 #include "impacts/frame_store.h"
 #include "impacts/front_end.h"
+#include "impacts/neighbourhood.h"
 #include "impacts/rise.h"
 
 #include "downball/dsp/noise_floor.h"
@@ -18,9 +19,13 @@ namespace downball::impacts {
 // Samples in, measured candidates out, in order and some seconds late. Its memory is fixed.
 class Listener {
   public:
-    using Sink = std::function<void(const Candidate&)>;
+    using Sink = Neighbourhood::Sink;
 
-    Listener(int rate_hz, int channels, Sink sink);
+    // `first` is what likely contacts are told by before they are compared with each other.
+    Listener(int rate_hz, int channels, const CurveModel& first, Sink sink);
+    Listener(const Listener&) = delete;
+    Listener& operator=(const Listener&) = delete;
+
     void push(const dsp::PlanarBlock& block);
     void finish(); // the candidates still on their way
 
@@ -33,8 +38,11 @@ class Listener {
     FrameStore store_;
     dsp::NoiseFloor noise_;
     RiseFinder rises_;
-    Context context_;
+    Neighbourhood context_;
+    Neighbourhood kin_;
+    CurveModel first_;
     Sink sink_;
+    Sink score_;                       // first judgement, then on to the kin
     std::deque<std::int64_t> waiting_; // frames of rises whose shape is not all heard yet
 };
 

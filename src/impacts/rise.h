@@ -23,7 +23,7 @@ class RiseFinder {
 
     static constexpr std::int64_t ahead = 10; // frames a rise looks at
     static constexpr std::int64_t reach = 15; // frames on each side that a local high must beat
-    static constexpr std::int64_t first = 20; // frames needed before an event: nothing is known earlier
+    static constexpr std::int64_t first = 60; // frames of sound needed before an event, to know the noise
 
   private:
     float rise_at(const FrameStore& store, std::int64_t frame) const;

@@ -1,13 +1,14 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Fits the curves of src/impacts/model.cpp on generated clips and prints the file.
-//   impacts_fit [clips a split = 60] [first seed = 100000] > src/impacts/model.cpp
+//   impacts_fit [clips a split = 80] [first seed = 100000] > src/impacts/model.cpp
+#include "bench/curve_fit.h"
 #include "impacts/curve_model.h"
+#include "impacts/kin.h"
 #include "impacts/listener.h"
 #include "support/clip_synth.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -15,18 +16,20 @@
 #include <vector>
 
 using namespace downball;
-using namespace downball::impacts;
+using namespace downball::bench;
 
 namespace {
 
-struct Example {
-    FeatureVector features;
-    bool contact;
+enum class Label { other, contact, same_sound };
+
+struct Heard {
+    Near candidates;
+    std::vector<Label> labels;
 };
 
-std::vector<Candidate> candidates_of(const test::MixedClip& clip) {
-    std::vector<Candidate> found;
-    Listener listener(clip.rate_hz, static_cast<int>(clip.channels.size()),
+Near candidates_of(const test::MixedClip& clip) {
+    Near found;
+    Listener listener(clip.rate_hz, static_cast<int>(clip.channels.size()), CurveModel{},
                       [&](const Candidate& c) { found.push_back(c); });
     std::vector<const float*> channels;
     for (const auto& c : clip.channels)
@@ -37,139 +40,37 @@ std::vector<Candidate> candidates_of(const test::MixedClip& clip) {
 }
 
 // The nearest candidate to a contact is one; those that share its sound are neither one nor none.
-std::size_t label(const test::MixedClip& clip, const std::vector<Candidate>& found,
-                  std::vector<Example>& into) {
+std::vector<Label> labels_of(const test::MixedClip& clip, const Near& found) {
     constexpr double near_s = 0.012;
-    std::vector<int> kind(found.size(), 0);
-    std::size_t met = 0;
+    std::vector<Label> labels(found.size(), Label::other);
     for (const double truth : clip.contacts) {
         std::size_t best = found.size();
         for (std::size_t i = 0; i < found.size(); ++i) {
             const double apart = found[i].seconds - truth;
-            if (apart > -0.03 && apart < 0.08 && kind[i] == 0) kind[i] = -1;
+            if (apart > -0.03 && apart < 0.08 && labels[i] == Label::other) labels[i] = Label::same_sound;
             if (std::abs(apart) <= near_s &&
                 (best == found.size() || std::abs(apart) < std::abs(found[best].seconds - truth)))
                 best = i;
         }
-        if (best < found.size()) {
-            kind[best] = 1;
-            ++met;
-        }
+        if (best < found.size()) labels[best] = Label::contact;
     }
-    for (std::size_t i = 0; i < found.size(); ++i)
-        if (kind[i] >= 0) into.push_back({found[i].features, kind[i] == 1});
-    return met;
+    return labels;
 }
 
-// Penalised logistic regression by Newton's method: a ridge on every value and a heavier one on the bend
-// (second difference) of each curve.
-class Fit {
-  public:
-    explicit Fit(std::vector<Curve> curves)
-        : curves_(std::move(curves)), weights_(1 + curves_.size() * 2 * knot_count) {}
-
-    void run(const std::vector<Example>& examples) {
-        for (int round = 0; round < 12; ++round)
-            step(examples);
-    }
-    CurveModel model() {
-        for (std::size_t c = 0; c < curves_.size(); ++c)
-            for (std::size_t k = 0; k < knot_count; ++k) {
-                const std::size_t i = 1 + 2 * c * knot_count + k;
-                curves_[c].faint[k] = static_cast<float>(weights_[i]);
-                curves_[c].clear[k] = static_cast<float>(weights_[i + knot_count]);
-            }
-        return {static_cast<float>(weights_[0]), curves_};
-    }
-
-  private:
-    static constexpr double ridge_ = 1.0, bend_ = 6.0;
-
-    void step(const std::vector<Example>& examples) {
-        const std::size_t n = weights_.size();
-        std::vector<double> gradient(n, 0), hessian(n * n, 0);
-        std::vector<std::pair<std::size_t, double>> row;
-        for (const Example& e : examples) {
-            row.assign(1, {0, 1.0});
-            const auto clear = static_cast<double>(clearness(e.features));
-            for (std::size_t c = 0; c < curves_.size(); ++c) {
-                const Between at = between_knots(curves_[c], e.features[curves_[c].feature]);
-                const std::size_t first = 1 + 2 * c * knot_count + at.index;
-                const auto share = static_cast<double>(at.share);
-                for (const auto& [i, part] :
-                     {std::pair(first, 1 - clear), std::pair(first + knot_count, clear)}) {
-                    if (part == 0) continue;
-                    row.push_back({i, part * (1 - share)});
-                    row.push_back({i + 1, part * share});
-                }
-            }
-            double z = 0;
-            for (const auto& [i, x] : row)
-                z += weights_[i] * x;
-            const double p = probability(z), spread = std::max(1e-6, p * (1 - p));
-            for (const auto& [i, x] : row) {
-                gradient[i] += (p - (e.contact ? 1 : 0)) * x;
-                for (const auto& [j, y] : row)
-                    if (j <= i) hessian[i * n + j] += spread * x * y;
-            }
-        }
-        for (std::size_t i = 1; i < n; ++i) {
-            gradient[i] += ridge_ * weights_[i];
-            hessian[i * n + i] += ridge_;
-        }
-        for (std::size_t c = 0; c < 2 * curves_.size(); ++c) {
-            for (std::size_t k = 0; k + 2 < knot_count; ++k) {
-                const std::size_t i = 1 + c * knot_count + k;
-                constexpr std::array<double, 3> bend{1, -2, 1};
-                const double now = weights_[i] - 2 * weights_[i + 1] + weights_[i + 2];
-                for (std::size_t a = 0; a < 3; ++a) {
-                    gradient[i + a] += bend_ * bend[a] * now;
-                    for (std::size_t b = 0; b <= a; ++b)
-                        hessian[(i + a) * n + i + b] += bend_ * bend[a] * bend[b];
-                }
-            }
-        }
-        solve(hessian, gradient);
-        double longest = 0;
-        for (const double g : gradient)
-            longest = std::max(longest, std::abs(g));
-        const double scale = std::min(1.0, 3 / longest);
-        for (std::size_t i = 0; i < n; ++i)
-            weights_[i] -= scale * gradient[i];
-    }
-
-    // Cholesky, in place: the lower triangle of `a`, then b becomes the solution.
-    static void solve(std::vector<double>& a, std::vector<double>& b) {
-        const std::size_t n = b.size();
-        for (std::size_t i = 0; i < n; ++i) {
-            for (std::size_t j = 0; j <= i; ++j) {
-                double sum = a[i * n + j];
-                for (std::size_t k = 0; k < j; ++k)
-                    sum -= a[i * n + k] * a[j * n + k];
-                a[i * n + j] = i == j ? std::sqrt(sum) : sum / a[j * n + j];
-            }
-        }
-        for (std::size_t i = 0; i < n; ++i) {
-            for (std::size_t k = 0; k < i; ++k)
-                b[i] -= a[i * n + k] * b[k];
-            b[i] /= a[i * n + i];
-        }
-        for (std::size_t i = n; i-- > 0;) {
-            for (std::size_t k = i + 1; k < n; ++k)
-                b[i] -= a[k * n + i] * b[k];
-            b[i] /= a[i * n + i];
-        }
-    }
-
-    std::vector<Curve> curves_;
-    std::vector<double> weights_;
-};
+std::vector<Example> examples_of(const std::vector<Heard>& heard) {
+    std::vector<Example> examples;
+    for (const Heard& h : heard)
+        for (std::size_t i = 0; i < h.candidates.size(); ++i)
+            if (h.labels[i] != Label::same_sound)
+                examples.push_back({h.candidates[i].features, h.labels[i] == Label::contact});
+    return examples;
+}
 
 // From the 2nd to the 98th hundredth of what was seen.
-std::vector<Curve> ranges(const std::vector<Example>& examples) {
+std::vector<Curve> ranges(const std::vector<Example>& examples, std::size_t first, std::size_t last) {
     std::vector<Curve> curves;
     std::vector<float> values(examples.size());
-    for (std::size_t f = 0; f < feature_count; ++f) {
+    for (std::size_t f = first; f < last; ++f) {
         for (std::size_t i = 0; i < examples.size(); ++i)
             values[i] = examples[i].features.values[f];
         std::sort(values.begin(), values.end());
@@ -185,7 +86,66 @@ std::vector<Curve> ranges(const std::vector<Example>& examples) {
     return curves;
 }
 
-void print(const CurveModel& model, int clips, unsigned long seed, std::size_t contacts, std::size_t others) {
+CurveModel fitted(CurveFit& fit, const std::vector<Example>& examples) {
+    fit.run(examples);
+    return fit.model();
+}
+
+void print(const std::string& name, const CurveModel& model) {
+    std::printf("constexpr std::array<Curve, %zu> %s_curves{{\n", model.curves.size(), name.c_str());
+    for (const Curve& c : model.curves) {
+        std::printf("    {Feature::%-12s %6.1ff, %6.1ff,", (std::string(name_of(c.feature)) + ",").c_str(),
+                    static_cast<double>(c.low), static_cast<double>(c.high));
+        for (const auto* at : {&c.faint, &c.clear}) {
+            std::printf(" {");
+            for (std::size_t k = 0; k < knot_count; ++k)
+                std::printf("%s%5.2ff", k ? ", " : "", static_cast<double>((*at)[k]));
+            std::printf(at == &c.faint ? "}," : "}},\n");
+        }
+    }
+    std::printf("}};\n\n");
+}
+
+void print_getter(const std::string& name, const CurveModel& model) {
+    std::printf("const CurveModel& %s_model() {\n    static const CurveModel model{%.3ff, %s_curves};\n"
+                "    return model;\n}\n\n",
+                name.c_str(), static_cast<double>(model.bias), name.c_str());
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    const int clips = argc > 1 ? std::atoi(argv[1]) : 80;
+    const unsigned long seed = argc > 2 ? std::strtoul(argv[2], nullptr, 10) : 100000;
+    std::vector<Heard> heard;
+    std::size_t truths = 0;
+    for (int i = 0; i < clips; ++i) {
+        for (const test::Split split : test::all_splits) {
+            const test::MixedClip clip = test::mixed_clip(split, seed + static_cast<unsigned long>(i));
+            Near found = candidates_of(clip);
+            std::vector<Label> labels = labels_of(clip, found);
+            truths += clip.contacts.size();
+            heard.push_back({std::move(found), std::move(labels)});
+        }
+    }
+    std::vector<Example> examples = examples_of(heard);
+    const auto contacts = static_cast<std::size_t>(
+        std::count_if(examples.begin(), examples.end(), [](const Example& e) { return e.contact; }));
+    std::fprintf(stderr, "%zu candidates, %zu contacts of %zu met by one\n", examples.size(), contacts,
+                 truths);
+
+    CurveFit first_fit(ranges(examples, 0, first_count));
+    const CurveModel first = fitted(first_fit, examples);
+    for (Heard& h : heard) {
+        for (Candidate& c : h.candidates)
+            c.features[Feature::first] = static_cast<float>(log_odds(first, c.features));
+        for (std::size_t i = 0; i < h.candidates.size(); ++i)
+            judge_kin(h.candidates, i);
+    }
+    examples = examples_of(heard);
+    CurveFit kin_fit(ranges(examples, first_count, feature_count));
+    const CurveModel kin = fitted(kin_fit, examples);
+
     std::printf(
         "// SPDX-FileCopyrightText: The Downball authors\n// SPDX-License-Identifier: GPL-3.0-or-later\n"
         "#include \"impacts/curve_model.h\"\n\n"
@@ -196,49 +156,14 @@ void print(const CurveModel& model, int clips, unsigned long seed, std::size_t c
         "// against %zu other candidates. No recording had a part in it. To fit again:\n"
         "//   impacts_fit %d %lu > src/impacts/model.cpp\n"
         "namespace downball::impacts {\nnamespace {\n\n"
-        "// Feature, its lowest and highest knot, and what it adds to the log-odds at the knots:\n"
-        "// faint sounds, clear sounds.\n"
-        "// clang-format off\n"
-        "constexpr std::array<Curve, feature_count> curves{{\n",
-        clips, seed, contacts, others, clips, seed);
-    for (const Curve& c : model.curves) {
-        std::printf("    {Feature::%-12s %6.1ff, %6.1ff, {", (std::string(name_of(c.feature)) + ",").c_str(),
-                    static_cast<double>(c.low), static_cast<double>(c.high));
-        for (const auto* at : {&c.faint, &c.clear}) {
-            for (std::size_t k = 0; k < knot_count; ++k)
-                std::printf("%s%5.2ff",
-                            k                ? ", "
-                            : at == &c.faint ? ""
-                                             : "}, {",
-                            static_cast<double>((*at)[k]));
-        }
-        std::printf("}},\n");
-    }
-    std::printf("}};\n// clang-format on\n\n} // namespace\n\n"
-                "const CurveModel& fitted_model() {\n    static const CurveModel model{%.3ff, curves};\n"
-                "    return model;\n}\n\n} // namespace downball::impacts\n",
-                static_cast<double>(model.bias));
-}
-
-} // namespace
-
-int main(int argc, char** argv) {
-    const int clips = argc > 1 ? std::atoi(argv[1]) : 60;
-    const unsigned long seed = argc > 2 ? std::strtoul(argv[2], nullptr, 10) : 100000;
-    std::vector<Example> examples;
-    std::size_t truths = 0, met = 0;
-    for (int i = 0; i < clips; ++i) {
-        for (const test::Split split : test::all_splits) {
-            const test::MixedClip clip = test::mixed_clip(split, seed + static_cast<unsigned long>(i));
-            const std::vector<Candidate> found = candidates_of(clip);
-            truths += clip.contacts.size();
-            met += label(clip, found, examples);
-        }
-    }
-    const auto contacts = static_cast<std::size_t>(
-        std::count_if(examples.begin(), examples.end(), [](const Example& e) { return e.contact; }));
-    std::fprintf(stderr, "%zu candidates, %zu contacts of %zu met by one\n", examples.size(), met, truths);
-    Fit fit(ranges(examples));
-    fit.run(examples);
-    print(fit.model(), clips, seed, contacts, examples.size() - contacts);
+        "// Feature, its lowest and highest knot, and what it adds to the log-odds at the knots: for faint\n"
+        "// sounds, for clear sounds.\n"
+        "// clang-format off\n",
+        clips, seed, contacts, examples.size() - contacts, clips, seed);
+    print("first", first);
+    print("kin", kin);
+    std::printf("// clang-format on\n\n} // namespace\n\n");
+    print_getter("first", first);
+    print_getter("kin", kin);
+    std::printf("} // namespace downball::impacts\n");
 }

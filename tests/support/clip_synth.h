@@ -77,9 +77,11 @@ inline void add_contacts(MixedClip& clip, Dice& dice, double loudness, BallFamil
                             place, rate);
         add_point(clip.channels, s, t, rate, loudness * gain_of_db(db), dice);
     };
-    for (double t = dice.between(0.4, 2.5); t < seconds - 0.6; t += dice.between(2, 5)) {
+    const bool sparse = dice.chance(0.25); // single actions, as most takes show them
+    for (double t = dice.between(0.4, 2.5); t < seconds - 0.6;
+         t += sparse ? dice.between(4, 10) : dice.between(2, 5)) {
         int in_side = 0;
-        for (int left = dice.whole(1, 9); left > 0 && t < seconds - 0.6; --left) {
+        for (int left = dice.whole(1, sparse ? 2 : 9); left > 0 && t < seconds - 0.6; --left) {
             const bool strong = in_side == 0 ? left > 5 : in_side == 3;
             hit(t, strong ? dice.between(0.6, 1) : dice.between(0, 0.7),
                 strong ? dice.between(-1, 5) : dice.between(-5, 2));

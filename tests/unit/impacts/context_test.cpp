@@ -21,7 +21,7 @@ Candidate sound(double seconds, float level = 1) {
 
 std::vector<Candidate> judged(const std::vector<Candidate>& in) {
     std::vector<Candidate> out;
-    Context context;
+    Neighbourhood context(context_reach_s, judge_context);
     const auto sink = [&](const Candidate& c) { out.push_back(c); };
     for (const Candidate& c : in)
         context.push(c, sink);

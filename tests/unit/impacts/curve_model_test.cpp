@@ -40,15 +40,17 @@ TEST_CASE("log-odds and probability") {
     CHECK(probability(std::log(3.0)) == Approx(0.75));
 }
 
-TEST_CASE("the fitted table has one curve for each feature, with a name of its own") {
+TEST_CASE("the fitted tables have one curve for each feature, with a name of its own") {
     std::set<Feature> seen;
     std::set<std::string_view> names;
-    for (const Curve& c : fitted_model().curves) {
-        seen.insert(c.feature);
-        names.insert(name_of(c.feature));
-        CHECK(c.low < c.high);
+    for (const CurveModel* model : {&first_model(), &kin_model()}) {
+        for (const Curve& c : model->curves) {
+            CHECK(seen.insert(c.feature).second);
+            names.insert(name_of(c.feature));
+            CHECK(c.low < c.high);
+        }
     }
     CHECK(seen.size() == feature_count);
     CHECK(names.size() == feature_count);
-    CHECK(fitted_model().curves.size() == feature_count);
+    CHECK(first_model().curves.size() == first_count);
 }
