@@ -197,6 +197,9 @@ std::vector<std::string> broken_promises(const Scenario& scenario) {
         ++rates[static_cast<std::size_t>(t.capture)];
         silent += t.sound == TakeSound::none;
         late += t.sound == TakeSound::aac_late;
+        if (t.sound == TakeSound::aac_late)
+            must(!t.contacts.empty() && t.contacts.front().sound_s > late_s + 0.1,
+                 fmt::format("{} begins to listen before its first contact", t.id));
         music += t.music;
         const double length_s = t.frames() / static_cast<double>(t.rate);
         must(length_s >= 2.99 && length_s <= 10.5,
@@ -208,6 +211,9 @@ std::vector<std::string> broken_promises(const Scenario& scenario) {
             must(!tagged_skills(t).empty(), fmt::format("{} shows a contact", t.id));
             for (const TakeContact& c : t.contacts)
                 if (tagged(t, c)) seen[c.player][static_cast<int>(c.skill)] = true;
+            for (const TakeContact& c : t.contacts)
+                must(c.visible || t.size != "wide", fmt::format("{} is wide and shows the {} at {:.2f} s",
+                                                                t.id, word_of(c.skill), c.picture_s));
         } else {
             must(t.contacts.empty(), fmt::format("{} is no action and holds no contact", t.id));
         }

@@ -52,7 +52,7 @@ void TakePicture::shadows(Canvas& canvas, double life_s) {
     }
 }
 
-void TakePicture::ball(Canvas& canvas, double life_s, const TakeContact* struck) const {
+void TakePicture::ball(Canvas& canvas, double life_s, bool struck) const {
     const Ball now = ball_at(*rally_, life_s);
     const auto s = take_.view.see(now.at);
     if (!s) return;
@@ -68,17 +68,10 @@ void TakePicture::ball(Canvas& canvas, double life_s, const TakeContact* struck)
                 canvas.circle(mix(s->at, t->at, i / 4.0), r * 0.92, Paint(in_sun(light_, yellow), 0.16));
     }
     if (struck) {
-        const Vec2 at = s->at;
-        for (int i = 0; i < 10; ++i) {
-            const double a = 2 * pi * (i + 0.25) / 10, reach = r * (i % 2 == 0 ? 3.1 : 2.3);
-            const Vec2 d{std::cos(a), std::sin(a)};
-            canvas.capsule(at + d * (r * 1.35), at + d * reach, std::max(0.9, r * 0.16), 0.4,
-                           Paint({255, 250, 226}, 0.95));
-        }
-        canvas.ring(at, r * 1.75, std::max(1.0, r * 0.16), Paint({255, 236, 150}, 0.85));
         const Ball before = ball_at(*rally_, life_s - 1e-4);
         const Ball after = ball_at(*rally_, life_s + 1e-4);
         const Vec2 push = take_.view.on_screen_direction(after.velocity - before.velocity);
+        const Vec2 at = s->at;
         canvas.ellipse(at, push * (r * 0.72), r * 1.22,
                        Paint(in_sun(light_, yellow), in_shade(light_, yellow), towards, 0.3));
         canvas.ellipse(at, Vec2{-push.y, push.x} * (r * 0.9), r * 0.2, Paint(in_sun(light_, blue), 0.9));
@@ -95,13 +88,28 @@ void TakePicture::ball(Canvas& canvas, double life_s, const TakeContact* struck)
     canvas.circle(s->at + towards * (r * 0.4), r * 0.22, Paint({255, 255, 250}, 0.55));
 }
 
+void TakePicture::burst(Canvas& canvas, Vec3 where) const {
+    const auto s = take_.view.see(where);
+    if (!s) return;
+    const Vec2 at = s->at;
+    const double r = std::max(1.6, ball_radius * s->scale);
+    for (int i = 0; i < 10; ++i) {
+        const double a = 2 * pi * (i + 0.25) / 10, reach = r * (i % 2 == 0 ? 3.1 : 2.3);
+        const Vec2 d{std::cos(a), std::sin(a)};
+        canvas.capsule(at + d * (r * 1.35), at + d * reach, std::max(0.9, r * 0.16), 0.4,
+                       Paint({255, 250, 226}, 0.95));
+    }
+    canvas.ring(at, r * 1.75, std::max(1.0, r * 0.16), Paint({255, 236, 150}, 0.85));
+}
+
 void TakePicture::draw(Canvas& canvas, int frame) {
     const double media_s = static_cast<double>(frame) / take_.rate;
     double life_s = take_.life_s(media_s);
-    const TakeContact* struck = nullptr;
+    // Attack and block may fall into one frame: both burst, and the ball is where the later one leaves it.
+    std::vector<const TakeContact*> struck;
     for (const TakeContact& c : take_.contacts)
         if (static_cast<int>(std::floor(c.picture_s * take_.rate)) == frame) {
-            struck = &c;
+            struck.push_back(&c);
             life_s = take_.life_s(c.picture_s);
         }
     backdrop_.paint(canvas,
@@ -138,7 +146,7 @@ void TakePicture::draw(Canvas& canvas, int frame) {
             netted = true;
         }
         if (t.player < 0) {
-            if (!struck) ball(canvas, life_s, nullptr);
+            if (struck.empty()) ball(canvas, life_s, false);
         } else {
             const Look& look = look_of(t.player);
             draw_body(canvas, take_.view, light_, look,
@@ -146,8 +154,10 @@ void TakePicture::draw(Canvas& canvas, int frame) {
         }
     }
     if (!netted) net_.front().lay_over(canvas);
-    if (struck) ball(canvas, life_s, struck);
-    draw_strip(canvas, frame, take_.number, struck != nullptr);
+    for (const TakeContact* c : struck)
+        burst(canvas, c->ball);
+    if (!struck.empty()) ball(canvas, life_s, true);
+    draw_strip(canvas, frame, take_.number, !struck.empty());
 }
 
 } // namespace downball::sample

@@ -17,7 +17,8 @@ class TakePicture {
 
   private:
     void shadows(Canvas& canvas, double life_s);
-    void ball(Canvas& canvas, double life_s, const TakeContact* struck) const;
+    void ball(Canvas& canvas, double life_s, bool struck) const;
+    void burst(Canvas& canvas, Vec3 where) const;
 
     const Take& take_;
     const Scenario& scenario_;

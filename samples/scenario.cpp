@@ -70,9 +70,9 @@ Aim aim_at(const Rally& rally, std::size_t i, std::size_t j, Framing framing, do
     };
     switch (framing) {
     case Framing::side_wide:
-        return {Camera({-3.2, -stand_off, 3.4}, {0, 0.6, 1.3}, 30.6 * stand_off), "wide", "eye"};
+        return {Camera({-3.2, -stand_off, 3.4}, {0, 0.6, 1.9}, 31.0 * stand_off), "wide", "eye"};
     case Framing::high_wide:
-        return {Camera({4.5, -stand_off, 7.4}, {0, 0.4, 0.9}, 34.0 * stand_off), "wide", "high"};
+        return {Camera({4.5, -stand_off, 7.4}, {0.2, 0.4, 1.3}, 33.0 * stand_off), "wide", "high"};
     case Framing::net_medium:
         return {spanning({-side * 4.2, -stand_off, 1.9}, {middle.x * 0.7, middle.y, 1.95}, 6.8), "medium",
                 "eye"};

@@ -30,9 +30,9 @@ struct Chord {
     std::array<int, 3> notes;
 };
 constexpr std::array<Chord, 4> home{
-    {{34, {58, 62, 65}}, {36, {60, 64, 67}}, {38, {57, 62, 65}}, {29, {57, 60, 65}}}};
+    {{34, {58, 62, 65}}, {36, {60, 64, 67}}, {38, {57, 62, 65}}, {41, {57, 60, 65}}}};
 constexpr std::array<Chord, 4> away{
-    {{31, {58, 62, 67}}, {34, {58, 62, 65}}, {29, {57, 60, 65}}, {36, {55, 60, 64}}}};
+    {{43, {58, 62, 67}}, {34, {58, 62, 65}}, {41, {57, 60, 65}}, {36, {55, 60, 64}}}};
 
 const std::array<std::vector<Note>, 4> tune{
     {{{0, 3, 77}, {3, 3, 74}, {6, 2, 77}, {8, 3, 79}, {11, 3, 77}, {14, 2, 74}},
@@ -87,6 +87,15 @@ class Band {
             add(air_, voice, sample(step_s(bar, step)), gain * 0.35, 0.5 - 0.5 * static_cast<double>(i));
         }
     }
+    // The chord again an octave up, thin and bright.
+    void sheen(int bar, double step, const Chord& c, double gain) {
+        for (std::size_t i = 0; i < 3; ++i) {
+            const Tone tone{c.notes[i] + 12, 1.6 * sixteenth_s(), 15000, 0.14, 0.012, 0.003};
+            const Mono voice = saw_stack(tone, 3, seed());
+            add(music_, voice, sample(step_s(bar, step)), gain, 0.8 - 0.8 * static_cast<double>(i));
+            add(air_, voice, sample(step_s(bar, step)), gain * 0.5, 0.8 * static_cast<double>(i) - 0.8);
+        }
+    }
     void bass(int bar, const Chord& c, bool full) {
         // Off the kick, with an octave jump before the bar ends.
         constexpr std::array<Note, 7> line{{{2, 1.8, 0},
@@ -100,8 +109,8 @@ class Band {
             if (!full && n.step != 2 && n.step != 6 && n.step != 10 && n.step != 14) continue;
             add(music_,
                 bass_tone(
-                    {c.root + 12 + n.pitch, n.length * sixteenth_s(), full ? 1500.0 : 700.0, 0.09, 0, 0.003}),
-                sample(step_s(bar, n.step)), 0.40);
+                    {c.root + n.pitch, n.length * sixteenth_s(), full ? 1500.0 : 700.0, 0.09, 0, 0.003}),
+                sample(step_s(bar, n.step)), full ? 0.42 : 0.26);
         }
     }
     void melody(int bar, const std::vector<Note>& notes, double gain, double open_hz, bool bell) {
@@ -122,16 +131,16 @@ class Band {
     void hats(int bar, bool busy) {
         for (int step = 0; step < 16; ++step) {
             if (step % 4 == 2)
-                drum(hat(true, seed()), bar, step, 0.20, 0.2);
+                drum(hat(true, seed()), bar, step, 0.27, 0.2);
             else if (busy || step % 2 == 0)
-                drum(hat(false, seed()), bar, step, step % 4 == 0 ? 0.16 : 0.10, step % 2 == 0 ? -0.25 : 0.3);
+                drum(hat(false, seed()), bar, step, step % 4 == 0 ? 0.20 : 0.13, step % 2 == 0 ? -0.25 : 0.3);
         }
     }
-    void groove(int bar, bool busy) {
+    void groove(int bar, bool busy, double weight) {
         for (int beat = 0; beat < 4; ++beat)
-            kick(bar, beat * 4);
+            kick(bar, beat * 4, weight);
         for (const int step : {4, 12})
-            drum(clap_drum(seed()), bar, step, 0.55, 0.05);
+            drum(clap_drum(seed()), bar, step, 0.75 * weight, 0.05);
         hats(bar, busy);
     }
     void play_bar(const SongSection& section, int bar);
@@ -161,10 +170,10 @@ void Band::play_bar(const SongSection& section, int bar) {
             for (const double step : {12.0, 13.0, 14.0, 15.0})
                 drum(tom(170 - 12 * (step - 12)), bar, step, 0.35, 0.3 * (step - 13.5));
     } else if (section.name == "build") {
-        groove(bar, false);
+        groove(bar, false, 0.62);
         bass(bar, c, false);
         for (const double step : {0.0, 3.0, 6.0, 8.0, 11.0, 14.0})
-            chord(bar, step, 2, c, 1700 + 700 * k, 0.15, 0.18);
+            chord(bar, step, 2, c, 1800 + 900 * k, 0.12, 0.18);
         if (k == 0) drum(crash(seed()), bar, 0, 0.28);
         if (k >= 2)
             add(air_, riser(song_beat_s(4) - song_beat_s(0), seed()), sample(step_s(bar, 0)),
@@ -175,11 +184,13 @@ void Band::play_bar(const SongSection& section, int bar) {
                     drum(snare_drum(seed()), bar, step, 0.16 + 0.022 * step, step % 2 == 0 ? -0.15 : 0.15);
     } else if (section.name == "drop" || section.name == "second drop") {
         const bool second = section.name == "second drop";
-        groove(bar, true);
+        groove(bar, true, 0.9);
         bass(bar, c, true);
-        for (const double step : {0.0, 3.0, 6.0, 8.0, 11.0, 14.0})
-            chord(bar, step, 2.4, c, second ? 7500 : 6200, 0.20, 0.22);
-        melody(bar, second && k >= 4 ? of(answer) : of(tune), 0.20, second ? 6500 : 5200, false);
+        for (const double step : {0.0, 3.0, 6.0, 8.0, 11.0, 14.0}) {
+            chord(bar, step, 2.4, c, second ? 12000 : 10000, 0.24, 0.26);
+            sheen(bar, step, c, second ? 0.13 : 0.10);
+        }
+        melody(bar, second && k >= 4 ? of(answer) : of(tune), 0.25, second ? 11000 : 9000, false);
         if (second) melody(bar, of(tune), 0.06, 0, true);
         if (k % 4 == 0) drum(crash(seed()), bar, 0, k == 0 ? 0.45 : 0.25);
         if (k == 0) add(air_, downlifter(1.9, seed()), sample(step_s(bar, 0)), 0.12);
@@ -189,8 +200,8 @@ void Band::play_bar(const SongSection& section, int bar) {
     } else if (section.name == "breakdown") {
         const Chord& soft = of(away);
         chord(bar, 0, 15.5, soft, 1300 + 250 * k, 0.13, 1.6);
-        add(music_, bass_tone({soft.root + 12, 14 * sixteenth_s(), 300, 1.0, 0, 0.02}),
-            sample(step_s(bar, 0)), 0.30);
+        add(music_, bass_tone({soft.root, 14 * sixteenth_s(), 300, 1.0, 0, 0.02}), sample(step_s(bar, 0)),
+            0.30);
         melody(bar, of(far_song), 0.24, 0, true);
         // A rim and a soft hat keep the pulse.
         for (const int step : {4, 12})
@@ -213,7 +224,7 @@ void Band::play_bar(const SongSection& section, int bar) {
                 0.26);
     } else {
         if (k < 6)
-            groove(bar, false);
+            groove(bar, false, 0.75 - 0.03 * k);
         else
             for (int beat = 0; beat < 4; ++beat)
                 kick(bar, beat * 4, 0.7);
@@ -227,10 +238,10 @@ void Band::play_bar(const SongSection& section, int bar) {
 
 void Band::last_hit() {
     const int bar = song_bars();
-    kick(bar, 0);
+    kick(bar, 0, 0.7);
     drum(crash(seed()), bar, 0, 0.35);
-    chord(bar, 0, 20, home[2], 3000, 0.22, 0.9);
-    add(music_, bass_tone({38, 1.6, 700, 0.5, 0, 0.004}), sample(step_s(bar, 0)), 0.4);
+    chord(bar, 0, 20, home[2], 3000, 0.15, 0.9);
+    add(music_, bass_tone({38, 1.6, 700, 0.5, 0, 0.004}), sample(step_s(bar, 0)), 0.3);
 }
 
 Stereo Band::mix_down() {
@@ -249,18 +260,17 @@ Stereo Band::mix_down() {
     }
     const Stereo room = hall(air_, 0.80);
     Stereo out(count_);
-    double peak = 0;
     const auto blend = [&](Mono& to, const Mono& d, const Mono& m, const Mono& a, const Mono& r) {
         for (std::size_t i = 0; i < count_; ++i) {
             const double sum = 1.0 * d[i] + 0.95 * m[i] + 0.35 * a[i] + 0.55 * r[i];
             const double end = 1 - ramp(static_cast<double>(count_) - 1.2 * audio_rate,
                                         static_cast<double>(count_) - 10, static_cast<double>(i));
-            to[i] = static_cast<float>(std::tanh(1.15 * sum) * end);
-            peak = std::max(peak, std::abs(double(to[i])));
+            to[i] = static_cast<float>(std::tanh(0.95 * sum) * end);
         }
     };
     blend(out.left, drums_.left, music_.left, air_.left, room.left);
     blend(out.right, drums_.right, music_.right, air_.right, room.right);
+    const double peak = std::max(true_peak(out.left), true_peak(out.right));
     const auto gain = static_cast<float>(std::pow(10, -1.0 / 20) / peak);
     for (Mono* side : {&out.left, &out.right})
         for (float& x : *side)

@@ -22,7 +22,7 @@ inline double song_beat_s(double beat) {
     return song_offset_s + beat * 60 / song_bpm;
 }
 
-// Composed for this sample, in D minor. Peak at -1 dBFS.
+// Composed for this sample, in D minor. True peak at -1 dBTP.
 Stereo make_song();
 
 } // namespace downball::sample

@@ -52,4 +52,25 @@ double rms(const Mono& samples, std::ptrdiff_t from, std::ptrdiff_t to) {
     return std::sqrt(sum / static_cast<double>(to - from));
 }
 
+double true_peak(const Mono& samples) {
+    double peak = 0;
+    for (const float x : samples)
+        peak = std::max(peak, std::abs(static_cast<double>(x)));
+    constexpr int half = 8;
+    const double loud = peak * 0.6;
+    for (std::size_t i = half; i + half < samples.size(); ++i) {
+        if (std::abs(static_cast<double>(samples[i])) < loud) continue;
+        for (const double part : {-0.75, -0.5, -0.25, 0.25, 0.5, 0.75}) {
+            double sum = 0;
+            for (int k = -half + 1; k < half; ++k) {
+                const double d = part - k;
+                sum += static_cast<double>(samples[i + static_cast<std::size_t>(k + half) - half]) *
+                       std::sin(pi * d) / (pi * d) * (0.5 + 0.5 * std::cos(pi * d / half));
+            }
+            peak = std::max(peak, std::abs(sum));
+        }
+    }
+    return peak;
+}
+
 } // namespace downball::sample

@@ -64,4 +64,7 @@ class Drift {
 void add(Stereo& into, const Mono& voice, std::ptrdiff_t at, double gain, double pan = 0); // pan -1..1
 double rms(const Mono& samples, std::ptrdiff_t from, std::ptrdiff_t to); // clamped to what is there
 
+// Greatest level between the samples too: three points of a windowed sinc in each gap near a loud sample.
+double true_peak(const Mono& samples);
+
 } // namespace downball::sample
