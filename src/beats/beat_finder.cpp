@@ -30,7 +30,7 @@ std::vector<double> to_seconds(const std::vector<double>& frames, double frame_s
 // All grid places from the first sound to the last. A tolerance of 30 ms lets in the beat the song begins on.
 std::vector<double> lay_out(const SteadyGrid& grid, double first_s, double last_s) {
     std::vector<double> out;
-    const double k0 = std::ceil((std::max(0.0, first_s - 0.03) - grid.offset_s) / grid.period_s);
+    const double k0 = std::ceil((first_s - 0.03 - grid.offset_s) / grid.period_s);
     for (double k = k0;; ++k) {
         const double t = grid.offset_s + k * grid.period_s;
         if (t > last_s) return out;
@@ -125,7 +125,8 @@ Result<BeatGrid> BeatFinder::finish(const LongWork& work) {
 
     double last = -1;
     for (double t : beats_s) {
-        if (!(t > last) || t < 0 || t > song.duration_s) continue;
+        t = std::max(0.0, t);
+        if (!(t > last) || t > song.duration_s) continue;
         grid.beats.push_back({t});
         last = t;
     }

@@ -152,11 +152,12 @@ Result<void> FeatureStream::push(const dsp::PlanarBlock& block) {
     for (std::size_t i = 0; i < s.channels.size(); ++i) {
         const std::span<const float> in(block.channels[i], block.frames);
         const auto bad = std::find_if(in.begin(), in.end(), [](float x) { return !std::isfinite(x); });
-        if (bad != in.end())
-            return Error{Fault::bad_input,
-                         fmt::format("sample {} of channel {} is no finite number; export the song again",
-                                     s.samples + static_cast<std::uint64_t>(bad - in.begin()), i + 1),
-                         fmt::format("{:.3f} s", static_cast<double>(s.samples) / s.rates.song_rate_hz)};
+        if (bad == in.end()) continue;
+        const std::uint64_t place = s.samples + static_cast<std::uint64_t>(bad - in.begin());
+        return Error{
+            Fault::bad_input,
+            fmt::format("sample {} of channel {} is no finite number; export the song again", place, i + 1),
+            fmt::format("{:.3f} s", static_cast<double>(place) / s.rates.song_rate_hz)};
     }
     s.samples += block.frames;
     for (std::size_t i = 0; i < s.channels.size(); ++i) {

@@ -47,7 +47,8 @@ OnsetClock::Hit OnsetClock::near(double around_s, double reach_s, double pull_s)
     const double left = at(found - 1), top = at(found), right = at(found + 1);
     const double bend = left - 2 * top + right;
     const double part = bend < 0 ? std::clamp(0.5 * (left - right) / bend, -0.5, 0.5) : 0.0;
-    return {(static_cast<double>(found) + part) * cell_s_, top};
+    // It begins somewhere inside the first cell that rises: half a cell in, on average.
+    return {(static_cast<double>(found) + part + 0.5) * cell_s_, top};
 }
 
 } // namespace downball::beats

@@ -135,12 +135,14 @@ OnsetStrength onset_strength(const SongFeatures& song) {
         const auto reg = register_of(song, b);
         const std::size_t reach = reg == OnsetStrength::low ? 4 : 2;
         const std::size_t early = reg == OnsetStrength::low ? 1 : 0;
-        for (std::size_t k = reach; k < song.frames; ++k) {
-            const float rise = level[k * song.bands + b] - level[(k - reach) * song.bands + b];
+        for (std::size_t k = early; k < song.frames; ++k) {
+            const float now = level[k * song.bands + b];
+            const float before =
+                k < reach ? 0.0f : level[(k - reach) * song.bands + b]; // silence precedes a song
+            const float rise = now - before;
             if (rise <= 0) continue;
             flux[reg][k - early] += static_cast<double>(rise);
-            struck[reg][k - early] += static_cast<double>(std::expm1(level[k * song.bands + b]) -
-                                                          std::expm1(level[(k - reach) * song.bands + b]));
+            struck[reg][k - early] += static_cast<double>(std::expm1(now) - std::expm1(before));
             out.band[(k - early) * song.bands + b] = rise;
             squares += static_cast<double>(rise * rise);
         }

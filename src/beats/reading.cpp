@@ -72,6 +72,13 @@ std::array<double, 9> alike(const OnsetStrength& onsets, const std::vector<doubl
     return out;
 }
 
+std::vector<double> moved(const std::vector<double>& beats, double periods) {
+    std::vector<double> out;
+    for (std::size_t i = 0; i + 1 < beats.size(); ++i)
+        out.push_back(beats[i] + periods * (beats[i + 1] - beats[i]));
+    return out;
+}
+
 // What is struck on the beats, not how suddenly: a snare outweighs a hi-hat, and the kick on top of a bass
 // note counts in full. Bodies of drums and chords tell beat from off-beat best; hats hardly do.
 double struck(const OnsetStrength& onsets, const std::vector<double>& beats) {
@@ -85,7 +92,9 @@ double struck(const OnsetStrength& onsets, const std::vector<double>& beats) {
 }
 
 // The weights were set on drum and bass patterns of twelve kinds. Likeness tells metrical levels and threes
-// from twos apart, since only the true beat and bar bring the same again.
+// from twos apart, since only the true beat and bar bring the same again; and where half-way points are
+// struck as hard as the beats, they are beats. The lead is capped: empty half-way points prove no more than
+// weak ones.
 Reading weigh(const OnsetStrength& onsets, std::vector<double> beats, const BeatOptions& options) {
     Reading r;
     double on = 0, half = 0;
@@ -98,17 +107,13 @@ Reading weigh(const OnsetStrength& onsets, std::vector<double> beats, const Beat
     r.prior = tempo_prior(median_gap(beats) * onsets.frame_s, options);
     const auto& a = r.alike;
     r.bar = std::max(a[4] - std::max(a[2], a[3]), a[3] - std::max(a[2], a[4]));
-    r.level = 2 * a[1] + 3 * std::max(a[3], a[4]) + 4 * std::clamp(r.bar, 0.0, 0.15) + r.prior;
+    const double between = struck(onsets, moved(beats, 0.5));
     r.phase = struck(onsets, beats);
+    r.lead = r.phase + between > 0 ? (r.phase - between) / (r.phase + between) : 0;
+    r.level = 6 * std::clamp(r.lead, 0.0, 0.1) + 2 * a[1] + 3 * std::max(a[3], a[4]) +
+              4 * std::clamp(r.bar, 0.0, 0.15) + r.prior;
     r.frames = std::move(beats);
     return r;
-}
-
-std::vector<double> moved(const std::vector<double>& beats, double periods) {
-    std::vector<double> out;
-    for (std::size_t i = 0; i + 1 < beats.size(); ++i)
-        out.push_back(beats[i] + periods * (beats[i + 1] - beats[i]));
-    return out;
 }
 
 } // namespace
