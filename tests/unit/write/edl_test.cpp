@@ -74,10 +74,11 @@ TEST_CASE("EDL rule 3: the columns of an event") {
     for (const auto& event : events) {
         INFO(event);
         REQUIRE(event.size() == 76);
-        for (const std::size_t blank : {4, 5, 14, 19, 20, 25, 26, 27, 28, 29, 41, 53, 65}) // counted from 1
+        for (const std::size_t blank :
+             {4u, 5u, 14u, 19u, 20u, 25u, 26u, 27u, 28u, 29u, 41u, 53u, 65u}) // counted from 1
             CHECK(event[blank - 1] == ' ');
         CHECK(event.substr(20, 4) == "C   ");
-        for (const std::size_t in : {30, 42, 54, 66}) {
+        for (const std::size_t in : {30u, 42u, 54u, 66u}) {
             CHECK(event[in - 1] != ' ');
             CHECK(event[in + 1] == ':');
             CHECK(event[in + 9] != ' ');
@@ -155,7 +156,7 @@ TEST_CASE(
     const auto lines = lines_of((*lists)[0]);
     CHECK(lines[1] == "FCM: DROP FRAME");
     for (const auto& event : events_of(lines))
-        for (const std::size_t column : {38, 50, 62, 74}) {
+        for (const std::size_t column : {38u, 50u, 62u, 74u}) {
             CHECK(event[column - 1] == ';');
             const auto label = event.substr(column - 9, 11);
             CHECK(from_timecode(label, ntsc, Counting::drop));
