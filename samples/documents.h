@@ -15,7 +15,7 @@ std::string truth_json(const Scenario& scenario);
 
 // Players and skills as the log names them: those of the contacts that the take shows inside its in and out.
 std::vector<std::string> tagged_players(const Take& take);
-std::vector<Skill> tagged_skills(const Take& take);
+std::vector<TakeContact> tagged_contacts(const Take& take);
 
 // What the scenario promises to those who use it; a sentence for each promise broken.
 std::vector<std::string> broken_promises(const Scenario& scenario);

@@ -104,13 +104,13 @@ struct Plan {
 };
 
 // clang-format off
-const std::array<Plan, 38> plans{{
+const std::array<Plan, 39> plans{{
     {0, 0, 3, 'A', Framing::side_wide, 15.5, 1.4, 1.6, 25, 4}, {0, 2, 3, 'B', Framing::net_medium, 9.0, 1.0, 1.1, 50, 4}, {0, 3, 3, 'C', Framing::tight, 10.5, 1.7, 1.4, 100, 5},
     {1, 0, 4, 'A', Framing::side_wide, 15.5, 1.2, 1.5, 25, 3}, {1, 3, 4, 'B', Framing::net_medium, 9.5, 1.5, 1.6, 50, 5},
     {2, 0, 6, 'A', Framing::high_wide, 14.0, 1.0, 1.2, 25, 4}, {2, 1, 1, 'B', Framing::medium, 9.0, 1.3, 1.8, 50, 3}, {2, 4, 4, 'C', Framing::tight, 9.5, 1.2, 1.9, 120, 5},
     {3, 0, 4, 'A', Framing::high_wide, 14.0, 1.0, 1.5, 25, 3}, {3, 3, 4, 'B', Framing::net_low, 9.0, 1.6, 1.5, 50, 4}, {3, 3, 4, 'C', Framing::tight, 11.0, 0.8, 0.8, 100, 5, TakeSound::none},
     {4, 0, 0, 'A', Framing::side_wide, 15.5, 1.9, 2.2, 25, 2}, {4, 0, 0, 'C', Framing::tight, 11.0, 1.9, 1.2, 120, 5},
-    {5, 0, 7, 'A', Framing::side_wide, 15.5, 0.9, 1.1, 25, 5}, {5, 3, 4, 'B', Framing::net_medium, 10.0, 1.2, 1.4, 50, 3}, {5, 5, 5, 'C', Framing::tight, 9.0, 1.4, 1.7, 100, 4},
+    {5, 0, 7, 'A', Framing::side_wide, 15.5, 0.9, 1.1, 25, 5}, {5, 3, 4, 'B', Framing::net_medium, 10.0, 1.2, 1.4, 50, 3}, {5, 7, 7, 'B', Framing::low, 8.5, 1.4, 1.7, 50, 4}, {5, 5, 5, 'C', Framing::tight, 9.0, 1.4, 1.7, 100, 4},
     {6, 0, 4, 'A', Framing::side_wide, 15.5, 1.0, 1.5, 25, 3}, {6, 3, 4, 'B', Framing::low, 8.5, 1.6, 1.5, 50, 5},
     {7, 0, 6, 'A', Framing::high_wide, 14.0, 0.9, 1.6, 25, 4}, {7, 3, 3, 'B', Framing::medium, 9.0, 1.5, 1.6, 50, 4}, {7, 4, 4, 'C', Framing::tight, 9.5, 1.2, 1.9, 100, 5}, {7, 5, 6, 'B', Framing::net_medium, 9.5, 1.0, 1.3, 50, 4, TakeSound::aac_late},
     {8, 0, 9, 'A', Framing::side_wide, 15.5, 0.5, 0.6, 25, 5}, {8, 4, 4, 'B', Framing::medium, 9.0, 1.3, 1.7, 50, 4}, {8, 9, 9, 'C', Framing::tight, 10.5, 1.8, 1.3, 120, 5},
