@@ -97,6 +97,7 @@ def by_the_readers(checks, edl, otio, rate, footage):
             print(f"   {name} {breach}")
         if not checks.that(not broken, f"the {name} keeps all rules of an independent reader ({len(broken)} breaches)"):
             return
+    # Speeds are compared as far as an M2 line can say them; the renders below forgive nothing.
     found = cut_compare.compare([edl], otio, rate, lambda clip: footage.file(clip).first_frame(rate))
     for difference in found[:5]:
         print(f"   {difference}")
