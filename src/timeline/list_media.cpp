@@ -47,10 +47,11 @@ void MediaTable::look_at_start(const MediaInfo& info, const TimelineMedia& entry
 std::vector<std::string> MediaTable::notes() const {
     std::vector<std::string> notes = relabelled_;
     if (!between_frames_.empty())
-        notes.push_back(
-            fmt::format("{}: the start label falls between two frames of the list's rate, so source "
-                        "timecode is up to half a list frame away from the camera's own",
-                        join(between_frames_, ", ")));
+        notes.push_back(fmt::format(
+            "{}: the start label falls between two frames of the list's rate; an editor that counts "
+            "from the camera's own label shows these files up to half a list frame away, and slowed "
+            "shots of them by that divided by their speed",
+            join(between_frames_, ", ")));
     return notes;
 }
 

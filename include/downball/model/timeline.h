@@ -34,7 +34,8 @@ struct Marker {
 };
 
 // Source and record as list frames: record from record start (add Timeline::start for labels), source
-// including the media's `first`. Source length = round(record length x speed).
+// including the media's `first`. Source length = round(record length x speed), less the part of a frame that
+// the end of the file cuts off. `speed` is what every list delivers: see timeline/build.h and model/m2.h.
 struct VideoEvent {
     std::string shot;                 // PlannedShot::id
     std::string take;                 // Take::id
