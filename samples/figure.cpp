@@ -78,7 +78,7 @@ class Painter {
             part(b_.shoulder[i], b_.hand[i], 0.0, [this, i] { arm(i); });
         }
         part(b_.pelvis, b_.neck, 0.0, [this] { torso(); });
-        part(b_.head, b_.head, -0.02, [this] { head(); });
+        part(b_.head, b_.head, -0.12, [this] { head(); });
         // Far parts first; equal depths keep the order above.
         std::stable_sort(parts_.begin(), parts_.end(),
                          [](const auto& x, const auto& y) { return x.first > y.first; });
@@ -123,7 +123,7 @@ class Painter {
             on_screen[i] = s->at;
             scale = s->scale;
         }
-        bone(b_.neck, b_.head, 0.058, 0.055, matt(look_.skin));
+        bone(b_.neck, mix(b_.neck, b_.head, 0.45), 0.058, 0.055, matt(look_.skin));
         canvas_.polygon(on_screen, matt(look_.top), std::max(0.8, 0.085 * b_.size * scale));
         const Vec3 waist_l = mix(b_.hip[0], b_.pelvis, 0.15), waist_r = mix(b_.hip[1], b_.pelvis, 0.15);
         bone(waist_l, waist_r, 0.098, 0.098, matt(look_.shorts, 0.1));

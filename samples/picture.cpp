@@ -16,7 +16,10 @@ TakePicture::TakePicture(const Take& take, const Scenario& scenario, const Crowd
     draw_boat(still, take.view, light_, std::fmod(take.clock_s, 40));
     draw_umbrellas(still, take.view, light_);
     draw_stands(still, take.view, light_);
-    draw_board(still, take.view, light_, std::max(1, take.set), take.a, take.b);
+    // The log keeps the score at which the rally began; the board moves on when it is over.
+    const bool won = rally_ && take.start_s > rally_->down_s;
+    draw_board(still, take.view, light_, std::max(1, take.set), take.a + (won && rally_->script.winner == 0),
+               take.b + (won && rally_->script.winner == 1));
     mask_.clear({255, 255, 255});
     draw_net_shadow(mask_, take.view, light_);
     for (std::size_t i = 0; i < still.bytes().size(); ++i)

@@ -169,8 +169,8 @@ void make_track(Rally& rally, int player) {
     // After the point the winners run together, the losers stay where they are and turn away.
     if (team_of(player) == rally.script.winner) {
         track.go(rally.down_s + 0.45, track_end(rally, player));
-        const double off = player % 2 == 0 ? -0.55 : 0.55;
-        track.go(rally.down_s + 1.9, {side * 2.6, off, 0});
+        const double off = player % 2 == 0 ? -1 : 1;
+        track.go(rally.down_s + 1.9, {side * 2.6 + off * 0.46, off * 0.2, 0});
     }
     const Vec3 end = track_end(rally, player);
     track.go(rally.down_s + 14, end);

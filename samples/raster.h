@@ -15,8 +15,8 @@ struct Rgb {
     double r = 0, g = 0, b = 0;
 
     friend Rgb operator*(Rgb c, double k) { return {c.r * k, c.g * k, c.b * k}; }
-    friend Rgb operator*(Rgb a, Rgb b) { return {a.r * b.r / 255, a.g * b.g / 255, a.b * b.b / 255}; }
-    friend Rgb operator+(Rgb a, Rgb b) { return {a.r + b.r, a.g + b.g, a.b + b.b}; }
+    friend Rgb operator*(Rgb c, Rgb d) { return {c.r * d.r / 255, c.g * d.g / 255, c.b * d.b / 255}; }
+    friend Rgb operator+(Rgb c, Rgb d) { return {c.r + d.r, c.g + d.g, c.b + d.b}; }
 };
 inline Rgb mix(Rgb a, Rgb b, double k) {
     return a * (1 - k) + b * k;
