@@ -91,6 +91,16 @@ double struck(const OnsetStrength& onsets, const std::vector<double>& beats) {
     return beats.empty() ? 0 : sum / static_cast<double>(beats.size());
 }
 
+// How much of one register's strength lies on the beats rather than half-way between, -1..1.
+double lead(const OnsetStrength& onsets, OnsetStrength::Register reg, const std::vector<double>& beats) {
+    double on = 0, half = 0;
+    for (std::size_t i = 0; i + 1 < beats.size(); ++i) {
+        on += static_cast<double>(std::min(4.0f, onsets.near(reg, beats[i], 3)));
+        half += static_cast<double>(std::min(4.0f, onsets.near(reg, 0.5 * (beats[i] + beats[i + 1]), 3)));
+    }
+    return on + half > 0 ? (on - half) / (on + half) : 0;
+}
+
 // The weights were set on drum and bass patterns of twelve kinds. Likeness tells metrical levels and threes
 // from twos apart, since only the true beat and bar bring the same again; and where half-way points are
 // struck as hard as the beats, they are beats. The lead is capped: empty half-way points prove no more than
@@ -110,7 +120,11 @@ Reading weigh(const OnsetStrength& onsets, std::vector<double> beats, const Beat
     const double between = struck(onsets, moved(beats, 0.5));
     r.phase = struck(onsets, beats);
     r.lead = r.phase + between > 0 ? (r.phase - between) / (r.phase + between) : 0;
-    r.level = 6 * std::clamp(r.lead, 0.0, 0.1) + 2 * a[1] + 3 * std::max(a[3], a[4]) +
+    const double lowest =
+        std::min({lead(onsets, OnsetStrength::low, beats), lead(onsets, OnsetStrength::mid, beats),
+                  lead(onsets, OnsetStrength::presence, beats)});
+    r.conflict = std::max(0.0, -0.2 - lowest);
+    r.level = -r.conflict + 6 * std::clamp(r.lead, 0.0, 0.1) + 2 * a[1] + 3 * std::max(a[3], a[4]) +
               4 * std::clamp(r.bar, 0.0, 0.15) + r.prior;
     r.frames = std::move(beats);
     return r;

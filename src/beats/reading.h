@@ -17,9 +17,10 @@ struct Reading {
     std::array<double, 9> alike{}; // how like a beat's inside is that of the beat 1..8 later; -1..1
     double bar = 0;                // how much more alike beats a bar (3 or 4) apart are than others
     double prior = 0;              // of its tempo
-    double lead = 0;  // -1..1: of what is struck on the beats over what is struck half-way between
-    double level = 0; // how much speaks for this tempo, in the prior's units
-    double phase = 0; // how much speaks for these instants at this tempo
+    double lead = 0;     // -1..1: of what is struck on the beats over what is struck half-way between
+    double conflict = 0; // how plainly one register (kick, body, snare) lives half-way between the beats
+    double level = 0;    // how much speaks for this tempo, in the prior's units
+    double phase = 0;    // how much speaks for these instants at this tempo
 };
 
 // The best reading for each tempo guess, the most credible first. Beats and the same beats moved by quarters
