@@ -214,6 +214,11 @@ std::vector<std::string> broken_promises(const Scenario& scenario) {
         must(t.number >= 1 && t.number <= 255, fmt::format("{} has a clip number that fits the strip", t.id));
         must(t.out_s - t.in_s > 0.7,
              fmt::format("{} keeps 0.7 s between in and out, found {:.2f}", t.id, t.out_s - t.in_s));
+        for (const TakeContact& c : t.contacts) {
+            const double frame = c.picture_s * t.rate;
+            must(std::abs(frame - std::round(frame)) > 0.002,
+                 fmt::format("{}: contact at {:.4f} s keeps off the edge of a frame", t.id, c.picture_s));
+        }
         if (t.kind == "action") {
             must(!tagged_contacts(t).empty(), fmt::format("{} shows a contact", t.id));
             for (const TakeContact& c : tagged_contacts(t))
