@@ -18,7 +18,7 @@ struct Reading {
     double bar = 0;                // how much more alike beats a bar (3 or 4) apart are than others
     double prior = 0;              // of its tempo
     double lead = 0;     // -1..1: of what is struck on the beats over what is struck half-way between
-    double conflict = 0; // how plainly one register (kick, body, snare) lives half-way between the beats
+    double conflict = 0; // how plainly one register (kick, body, snare) lives between the beats
     double level = 0;    // how much speaks for this tempo, in the prior's units
     double phase = 0;    // how much speaks for these instants at this tempo
 };
