@@ -2,12 +2,36 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/options.h"
 
+#include "downball/base/text.h"
 #include "downball/media/probe.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace downball::cli {
+
+namespace {
+
+// The first word that is no option must be a command; CLI11 itself would only call it unexpected.
+std::optional<Error> unknown_command(const CLI::App& app, int argc, const char* const* argv) {
+    std::vector<std::string> commands;
+    for (const auto* command : app.get_subcommands([](const CLI::App*) { return true; }))
+        commands.push_back(command->get_name());
+    for (int i = 1; i < argc; ++i) {
+        const std::string word = argv[i];
+        if (word.starts_with('-')) continue;
+        if (std::ranges::count(commands, word) > 0) return std::nullopt;
+        const auto nearest = nearest_word(word, commands);
+        return Error{Fault::usage,
+                     fmt::format("\"{}\" is no command{}; `downball --help` lists the commands", word,
+                                 nearest ? fmt::format(", did you mean {}?", *nearest) : ""),
+                     ""};
+    }
+    return std::nullopt;
+}
+
+} // namespace
 
 Result<std::variant<Options, Answer>> parse_options(int argc, const char* const* argv) {
     using Parsed = std::variant<Options, Answer>;
@@ -55,6 +79,7 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
     on_cut->add_flag("--force", cut.force, "Overwrite outputs that the last run did not write");
 
+    if (auto unknown = unknown_command(app, argc, argv)) return *unknown;
     try {
         app.parse(argc, argv);
     } catch (const CLI::CallForHelp&) {
@@ -64,7 +89,7 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
                      ""};
     }
     if (version)
-        return Parsed{Answer{fmt::format("downball {}\n{}", DOWNBALL_VERSION, media::library_versions())}};
+        return Parsed{Answer{fmt::format("downball {}\n{}\n", DOWNBALL_VERSION, media::library_versions())}};
     if (*on_new)
         options.command = start;
     else if (*on_log)

@@ -90,19 +90,28 @@ Result<Texts> write_all(const Material& material, const CutPlan& plan, const Tim
     return texts;
 }
 
+Result<void> write_together(const Texts& texts) {
+    OutputSet outputs;
+    for (const auto& [path, content] : texts.files)
+        if (auto added = outputs.add(path, content); !added) return added;
+    return outputs.commit();
+}
+
 Result<void> put_in_place(const Texts& texts, bool force) {
     std::vector<std::string> lists;
     for (const auto& [path, content] : texts.files)
         lists.push_back(path);
     const auto report = lists.back();
     lists.pop_back();
-    if (auto made = make_folder(fs::path(report).parent_path().string()); !made) return made;
     if (!force)
         if (auto allowed = may_overwrite(report, lists); !allowed) return allowed;
-    OutputSet outputs;
-    for (const auto& [path, content] : texts.files)
-        if (auto added = outputs.add(path, content); !added) return added;
-    return outputs.commit();
+    const auto folder = fs::path(report).parent_path();
+    std::error_code ignored;
+    const bool ours = !fs::exists(folder, ignored);
+    if (auto made = make_folder(folder.string()); !made) return made;
+    auto written = write_together(texts);
+    if (!written && ours) fs::remove(folder, ignored); // an empty folder would only puzzle
+    return written;
 }
 
 } // namespace

@@ -122,11 +122,29 @@ Result<void> OutputSet::add(const std::string& path, std::string_view content) {
 }
 
 Result<void> OutputSet::commit() {
-    while (!pending_.empty()) {
-        const auto& file = pending_.front();
-        if (::rename(file.temporary.c_str(), file.path.c_str()) < 0) return cannot_write(file.path, errno);
-        pending_.erase(pending_.begin());
+    // A hard link keeps each old file until all the new ones stand, so that a rename that fails half-way can be
+    // taken back.
+    std::vector<std::pair<std::string, std::string>> kept; // old file's other name, its place
+    std::vector<std::string> fresh;                        // placed where nothing stood
+    for (std::size_t i = 0; i < pending_.size(); ++i) {
+        const auto& [temporary, path] = pending_[i];
+        const auto old = temporary + ".old";
+        ::unlink(old.c_str());
+        if (::link(path.c_str(), old.c_str()) == 0)
+            kept.emplace_back(old, path);
+        else if (errno == ENOENT)
+            fresh.push_back(path);
+        if (::rename(temporary.c_str(), path.c_str()) == 0) continue;
+        const int problem = errno;
+        for (const auto& [name, place] : kept)
+            ::rename(name.c_str(), place.c_str());
+        for (const auto& place : fresh)
+            if (place != path) ::unlink(place.c_str());
+        return cannot_write(path, problem);
     }
+    for (const auto& [name, place] : kept)
+        ::unlink(name.c_str());
+    pending_.clear();
     return {};
 }
 

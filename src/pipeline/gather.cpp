@@ -98,6 +98,12 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
         roster.push_back(player);
     auto log = shotlog::read_log(*content, log_path, roster);
     if (!log) return log.error();
+    if (log->rows.empty())
+        return Error{
+            Fault::bad_input,
+            "this log has no clips; put footage where `footage` of the job says and run `downball log`, or "
+            "enter rows",
+            log_path};
 
     const auto song_path = from_folder(job.folder, job.song.file);
     auto song = media::probe(song_path);

@@ -17,7 +17,7 @@ def fail(message):
 def need(path, package):
     """The path, or a clear end of the test naming the Debian package that holds it."""
     if not os.path.exists(path):
-        fail(f"{path} is missing: install the Debian package {package} (see tests/support/packages.txt)")
+        fail(f"{path} is missing: install the Debian package {package} (see .ci/packages-test)")
     return path
 
 

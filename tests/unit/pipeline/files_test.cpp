@@ -68,6 +68,24 @@ TEST_CASE("a folder in the place of an output is refused before anything is rena
     CHECK_FALSE(outputs.add(folder / "a", "text"));
 }
 
+TEST_CASE("a rename that fails half-way is taken back") {
+    TempFolder folder;
+    put(folder / "a", "old");
+    {
+        OutputSet outputs;
+        REQUIRE(outputs.add(folder / "a", "new"));
+        REQUIRE(outputs.add(folder / "b", "new"));
+        REQUIRE(outputs.add(folder / "c", "new"));
+        REQUIRE(make_folder(folder / "c/in the way"));
+        const auto done = outputs.commit();
+        REQUIRE_FALSE(done);
+        CHECK(done.error().where == folder / "c");
+    }
+    CHECK(*read_text(folder / "a") == "old");
+    CHECK_FALSE(std::filesystem::exists(folder / "b"));
+    CHECK(entries(folder.path()) == 2);
+}
+
 TEST_CASE("what cannot be read says why") {
     TempFolder folder;
     CHECK(read_text(folder / "gone").error().what.find("no such file") != std::string::npos);
