@@ -50,19 +50,20 @@ Ends read_ends(const std::string& path, std::size_t first, std::size_t last) {
     return ends;
 }
 
-// libsndfile opens more kinds than these, and one of its helpers talks on stderr over a damaged MP3. An Ogg
-// file may be several songs end to end, of which it reads the first: the serial number, in each page's bytes
-// 14-17 (RFC 3533), is then not that of the last page.
+// libsndfile opens more kinds than these, and one of its helpers talks on stderr over a damaged MP3. Of an Ogg
+// file that is several songs end to end it reads the first alone, and one cut off in its head it leaks; so
+// the last page must end the stream (flag 4 in byte 5) that the first one begins (serial number in bytes
+// 14-17, RFC 3533).
 bool is_ours_to_open(const std::string& path) {
-    constexpr std::size_t serial_at = 14, page_start = serial_at + 4, longest_page = 65307;
+    constexpr std::size_t flags_at = 5, serial_at = 14, page_start = 18, longest_page = 65307;
     const auto ends = read_ends(path, page_start, longest_page + page_start);
-    if (ends.first.size() < page_start) return false;
+    if (ends.first.size() < page_start || ends.last.size() < page_start) return false;
     for (const auto* mark : {"RIFF", "RF64", "fLaC"})
         if (ends.first.starts_with(mark)) return true;
     if (!ends.first.starts_with("OggS")) return false;
-    if (ends.last.size() < page_start) return false;
     const auto page = ends.last.rfind("OggS", ends.last.size() - page_start);
-    return page != std::string::npos && ends.last.compare(page + serial_at, 4, ends.first, serial_at, 4) == 0;
+    return page != std::string::npos && (ends.last[page + flags_at] & 4) != 0 &&
+           ends.last.compare(page + serial_at, 4, ends.first, serial_at, 4) == 0;
 }
 
 class SongFile : public SoundSource {

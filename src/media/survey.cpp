@@ -76,8 +76,7 @@ class PictureTimes {
 
     void move_to(Survey& survey) {
         std::ranges::sort(shown_);
-        const auto again = std::ranges::unique(shown_);
-        shown_.erase(again.begin(), again.end());
+        shown_.erase(std::unique(shown_.begin(), shown_.end()), shown_.end());
         survey.complete = !any_without_ && !shown_.empty();
         survey.shown = std::move(shown_);
         survey.last_ticks = last_ticks_;

@@ -128,7 +128,7 @@ TEST_CASE("blocks of 1, 7, 511, 4096 and more give one answer") {
     for (const auto* name : {"c.mp4", "c.ogg", "c.wav"})
         for (const bool song : {false, true}) {
             const auto wanted = read_sound(folder / name, {.song = song});
-            for (const std::size_t block : {1, 7, 511, 4096, 1000000}) {
+            for (const std::size_t block : {1u, 7u, 511u, 4096u, 1000000u}) {
                 CAPTURE(name, song, block);
                 const auto sound = read_sound(folder / name, {.song = song, .block_frames = block});
                 CHECK(sound.channels == wanted.channels);

@@ -11,7 +11,7 @@ TEST_CASE("samples leave in the order they came, whatever the sizes") {
     SampleQueue queue(2);
     float next = 0;
     std::vector<float> taken;
-    for (const std::size_t turn : {1, 7, 511, 0, 64}) {
+    for (const std::size_t turn : {1u, 7u, 511u, 0u, 64u}) {
         std::vector<float> left, right;
         for (std::size_t i = 0; i < turn; ++i) {
             left.push_back(next);
