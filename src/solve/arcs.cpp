@@ -65,7 +65,7 @@ struct Maker {
 Arcs make_arcs(const Setting& setting, const std::vector<Pin>& pins) {
     Maker maker{setting, pins, setting.grid.lead_max};
     for (const Play& play : setting.stock.plays)
-        maker.widest_lead = std::max(maker.widest_lead, setting.grid.lead_max_at(play.speed));
+        maker.widest_lead = std::max(maker.widest_lead, play.lead_max);
     Arcs arcs;
     for (std::size_t slot = 0; slot < setting.grid.slots.size(); ++slot) {
         arcs.action.push_back(maker.from(slot, true, false));

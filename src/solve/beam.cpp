@@ -37,7 +37,7 @@ Beam::Beam(const Constructor& maker, const Cut& old, std::size_t from, std::size
       anchored_(setting_.stock.plays.size()) {
     std::int64_t widest = setting_.grid.lead_max;
     for (const Play& play : setting_.stock.plays)
-        widest = std::max(widest, setting_.grid.lead_max_at(play.speed));
+        widest = std::max(widest, play.lead_max);
     leads_ = leads_by_liking(setting_.grid, widest);
     std::size_t slots = end_slot_ - first_slot_;
     buckets_.resize(slots);
@@ -127,7 +127,7 @@ bool Beam::start(std::size_t p, std::size_t s, std::size_t before, double& value
         if (row.kind == Row::Kind::seen)
             value += sums_[r] > -0.5 ? row.price : 0;
         else if (row.kind == Row::Kind::fresh)
-            value -= sums_[r] > 0.5 ? row.price : 0;
+            value -= sums_[r] > 0.5 ? row.price : maker_.prices_[r];
         else if (row.use > 0) {
             if (sums_[r] + row.use > row.most + 1e-9) return false;
             value -= maker_.prices_[r] * row.use;
@@ -266,7 +266,7 @@ void Beam::try_actions(int index, const Arc& arc) {
             auto placed = place(p, arc.to, ending.first.out);
             if (!placed || !starts_where_pinned(p, placed->record_in, placed->source_in)) continue;
             double worth = setting_.weight[term::sync] * slot.unit * sync_value(placed->error);
-            if (play.v < 1 && !holds_in_m2(setting_.grid, play, slot, *placed)) worth -= 0.1;
+            if (play.v < 1 && !holds_in_m2(play, slot, *placed)) worth -= 0.1;
             if (worth <= best_value + 1e-9) continue;
             best_value = worth;
             best = &ending;

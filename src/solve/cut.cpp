@@ -53,17 +53,22 @@ bool fits(const Setting& setting, const Piece& piece) {
     if (piece.source_in < clip.first || piece.source_out(play.speed) > clip.last) return false;
     if (play.impact < 0) return slot.plain && piece.in == slot.frame;
     std::int64_t lead = slot.frame - piece.in;
-    return slot.beat >= 0 && lead >= grid.lead_min && lead <= grid.lead_max_at(play.speed) &&
+    return slot.beat >= 0 && lead >= grid.lead_min && lead <= play.lead_max &&
            piece.out >= slot.frame + std::max<std::int64_t>(1, grid.tail);
 }
 
-bool clash(const Setting& setting, const Piece& a, const Piece& b) {
+bool overlap(const Setting& setting, const Piece& a, const Piece& b) {
+    const Play& p = play_of(setting, a);
+    const Play& q = play_of(setting, b);
+    return setting.clip_of(p).media == setting.clip_of(q).media && a.source_in < b.source_out(q.speed) &&
+           b.source_in < a.source_out(p.speed);
+}
+
+bool contradict(const Setting& setting, const Piece& a, const Piece& b) {
     const Play& p = play_of(setting, a);
     const Play& q = play_of(setting, b);
     const Clip& x = setting.clip_of(p);
     const Clip& y = setting.clip_of(q);
-    if (x.media == y.media && a.source_in < b.source_out(q.speed) && b.source_in < a.source_out(p.speed))
-        return true;
     if (p.clip == q.clip && p.impact >= 0 && p.impact == q.impact) return true;
     if (x.moment < 0 || x.moment != y.moment) return false;
     if (x.reaction && y.action) return true;
@@ -72,8 +77,12 @@ bool clash(const Setting& setting, const Piece& a, const Piece& b) {
     return false;
 }
 
+bool clash(const Setting& setting, const Piece& a, const Piece& b) {
+    return overlap(setting, a, b) || contradict(setting, a, b);
+}
+
 std::optional<std::int64_t> free_source(const Setting& setting, std::size_t play_index, std::int64_t length,
-                                        const Cut& others) {
+                                        const Cut& others, bool middle_first) {
     const Play& play = setting.stock.plays[play_index];
     const Clip& clip = setting.clip_of(play);
     std::int64_t room = clip.last - clip.first - source_length(length, play.speed);
@@ -89,7 +98,7 @@ std::optional<std::int64_t> free_source(const Setting& setting, std::size_t play
         return from;
     };
     std::int64_t middle = clip.first + room / 2;
-    if (taken_until(middle) == middle) return middle;
+    if (middle_first && taken_until(middle) == middle) return middle;
     for (std::int64_t from = clip.first; from <= clip.first + room;) {
         std::int64_t next = taken_until(from);
         if (next == from) return from;

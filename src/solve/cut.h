@@ -26,11 +26,14 @@ bool fits(const Setting& setting, const Piece& piece);
 // Two shots that cannot both stand, `a` being the earlier: source ranges of one file overlap, one contact
 // anchored twice or shown by two cameras, a reaction before an action of its moment.
 bool clash(const Setting& setting, const Piece& a, const Piece& b);
+// The first of these alone, and the rest; the rest needs no source of a shot without contact.
+bool overlap(const Setting& setting, const Piece& a, const Piece& b);
+bool contradict(const Setting& setting, const Piece& a, const Piece& b);
 
 // Source in for a shot without contact of that record length, free of what the other pieces show; the middle
 // of the take by preference. Nothing if there is no room.
 std::optional<std::int64_t> free_source(const Setting& setting, std::size_t play, std::int64_t length,
-                                        const Cut& others);
+                                        const Cut& others, bool middle_first = true);
 
 // Sums of the rows that count shots or frames (not points and moments, which clash() judges).
 std::vector<double> row_sums(const Setting& setting, const Rows& rows, const Cut& cut);

@@ -7,9 +7,9 @@
 
 namespace downball::solve {
 
-Prices::Prices(const Rows& rows)
-    : rows_(rows), prices_(rows.rows.size()), best_prices_(prices_), direction_(prices_.size()),
-      best_bound_(std::numeric_limits<double>::infinity()) {}
+Prices::Prices(const Rows& rows, bool hard_only)
+    : rows_(rows), hard_only_(hard_only), prices_(rows.rows.size()), best_prices_(prices_),
+      direction_(prices_.size()), best_bound_(std::numeric_limits<double>::infinity()) {}
 
 void Prices::move(const Relaxation::Answer& answer, double target) {
     if (answer.bound < best_bound_ - 1e-9) {
@@ -19,7 +19,8 @@ void Prices::move(const Relaxation::Answer& answer, double target) {
         idle_ = real ? 0 : idle_ + 1;
     } else
         ++idle_;
-    if (idle_ >= 8) {
+    // Without the objective the least bound is -infinity or 0, and a target below 0 needs no shorter steps.
+    if (idle_ >= 8 && !hard_only_) {
         step_ *= 0.6;
         idle_ = 0;
         prices_ = best_prices_;
@@ -31,11 +32,10 @@ void Prices::move(const Relaxation::Answer& answer, double target) {
     double square = 0;
     for (std::size_t r = 0; r < prices_.size(); ++r) {
         double wish = answer.excess[r] + 0.4 * direction_[r];
-        if ((prices_[r] <= 0 && wish < 0) || (prices_[r] >= rows_.rows[r].price && wish > 0)) wish = 0;
+        if (ceiling(r) <= 0 || (prices_[r] <= 0 && wish < 0) || (prices_[r] >= ceiling(r) && wish > 0))
+            wish = 0;
         direction_[r] = wish;
-        double scale =
-            rows_.rows[r].kind == Row::Kind::share || rows_.rows[r].kind == Row::Kind::file ? 0.01 : 1;
-        square += wish * wish * scale;
+        square += wish * wish * scale(r);
     }
     double distance = answer.bound - target;
     if (square <= 1e-12 || distance <= 1e-9) {
@@ -44,9 +44,7 @@ void Prices::move(const Relaxation::Answer& answer, double target) {
     }
     double length = step_ * distance / square;
     for (std::size_t r = 0; r < prices_.size(); ++r) {
-        double scale =
-            rows_.rows[r].kind == Row::Kind::share || rows_.rows[r].kind == Row::Kind::file ? 0.01 : 1;
-        prices_[r] = std::clamp(prices_[r] + length * scale * direction_[r], 0.0, rows_.rows[r].price);
+        prices_[r] = std::clamp(prices_[r] + length * scale(r) * direction_[r], 0.0, ceiling(r));
     }
 }
 

@@ -86,25 +86,57 @@ double Relaxation::shortest_length(const Play& play, std::int64_t need) const {
     return static_cast<double>(std::max(setting_.grid.shortest, need + setting_.grid.lead_min));
 }
 
-void Relaxation::extend(std::size_t slot, std::size_t clip, bool first, double value) {
+double Relaxation::reach(std::size_t slot, std::size_t clip, bool first) const {
+    if (!first) return reach_[slot * clips_ + clip];
+    const Clip& its = setting_.stock.clips[clip];
+    const Slot& where = setting_.grid.slots[slot];
+    if (!objective_) return 0;
+    return setting_.weight[term::story] * opening_value(setting_, its) -
+           where.unit * (opening_cost(setting_, clip) + slot_cost(setting_, its, where));
+}
+
+double Relaxation::worth(std::size_t p, std::size_t slot, const Arc& arc) const {
+    const Play& play = setting_.stock.plays[p];
+    std::int64_t need = need_of(play, arc);
+    if (quality_at(p, slot) < 0 || need > arc.cap || need > play.room_after) return nowhere;
+    double total =
+        -use_price_[p] - passed_price(prices_, p, need) - frame_price_[p] * shortest_length(play, need);
+    if (!objective_) return total;
+    total += arc.share * quality_at(p, slot) + (play.slow ? arc.pace_slow : arc.pace_real) +
+             setting_.weight[term::story] * arrival_value(setting_, play, slot);
+    if (arc.to == slots_)
+        total += setting_.weight[term::story] * ending_value(setting_, setting_.clip_of(play));
+    return total;
+}
+
+double Relaxation::offset(const std::vector<double>& prices) const {
+    double sum = objective_ ? base_points(setting_) : 0;
+    for (std::size_t r = 0; r < prices.size(); ++r) {
+        sum += prices[r] * rows_.rows[r].most;
+        if (objective_ && rows_.rows[r].kind == Row::Kind::seen) sum += rows_.rows[r].price;
+    }
+    return sum;
+}
+
+// The same sums as worth(), with what does not depend on the step taken out of the loop.
+void Relaxation::extend(std::size_t slot, std::size_t clip, bool first) {
     const Clip& its = setting_.stock.clips[clip];
     const auto& arcs = arcs_.of(slot, its.action, first);
-    if (arcs.empty()) return;
+    double value = reach(slot, clip, first);
+    double ending = objective_ ? setting_.weight[term::story] * ending_value(setting_, its) : 0;
     for (std::size_t p : its.plays) {
-        double worth = quality_at(p, slot);
-        if (worth < 0) continue;
+        double best = quality_at(p, slot);
+        if (best < 0) continue;
         const Play& play = setting_.stock.plays[p];
         double start = value - use_price_[p];
         if (objective_) start += setting_.weight[term::story] * arrival_value(setting_, play, slot);
         for (const Arc& arc : arcs) {
             std::int64_t need = need_of(play, arc);
             if (need > arc.cap || need > play.room_after) continue;
-            double total =
-                start - passed_price(*prices_, p, need) - frame_price_[p] * shortest_length(play, need);
-            if (objective_) {
-                total += arc.share * worth + (play.slow ? arc.pace_slow : arc.pace_real);
-                if (arc.to == slots_) total += setting_.weight[term::story] * ending_value(setting_, its);
-            }
+            double total = start - passed_price(prices_, p, need);
+            if (frame_price_[p] > 0) total -= frame_price_[p] * shortest_length(play, need);
+            if (objective_) total += arc.share * best + (play.slow ? arc.pace_slow : arc.pace_real);
+            if (arc.to == slots_) total += ending;
             Entry& there = entry(arc.to, arc.to_action, clip);
             if (total > there.value)
                 there = {total, static_cast<std::uint32_t>(slot), static_cast<std::uint32_t>(p), first};
@@ -137,39 +169,33 @@ void Relaxation::enter(std::size_t slot, bool action) {
             }
         }
         if (objective_) best -= its.unit * slot_cost(setting_, clip, its);
-        extend(slot, c, false, best);
+        reach_[slot * clips_ + c] = best;
+        extend(slot, c, false);
     }
 }
 
 Relaxation::Answer Relaxation::solve(const std::vector<double>& prices) {
-    prices_ = &prices;
+    prices_ = prices;
     use_price_ = use_prices(prices);
     frame_price_.assign(setting_.stock.plays.size(), 0);
     for (std::size_t p = 0; p < frame_price_.size(); ++p)
         for (std::size_t r : rows_.length_of[p])
             frame_price_[p] += prices[r] * rows_.rows[r].use;
+    reach_.assign(slots_ * clips_, nowhere);
     entries_.assign((slots_ + 1) * 2 * clips_, Entry{nowhere, 0, 0, false});
     for (std::size_t slot = 0; slot < slots_; ++slot) {
         const Slot& its = setting_.grid.slots[slot];
         for (std::size_t c = 0; c < clips_; ++c) {
             const Clip& clip = setting_.stock.clips[c];
             if (arcs_.of(slot, clip.action, true).empty() || clip.plays.empty()) continue;
-            double value = 0;
-            if (objective_)
-                value = setting_.weight[term::story] * opening_value(setting_, clip) -
-                        its.unit * (opening_cost(setting_, c) + slot_cost(setting_, clip, its));
-            extend(slot, c, true, value);
+            extend(slot, c, true);
         }
         if (its.beat >= 0) enter(slot, true);
         if (its.plain) enter(slot, false);
     }
     Answer answer = read_back();
     if (!answer.possible) return answer;
-    if (objective_) answer.bound += base_points(setting_);
-    for (std::size_t r = 0; r < prices.size(); ++r)
-        answer.bound += prices[r] * rows_.rows[r].most;
-    for (const Row& row : rows_.rows)
-        if (objective_ && row.kind == Row::Kind::seen) answer.bound += row.price;
+    answer.bound += offset(prices);
     return answer;
 }
 

@@ -36,6 +36,13 @@ class Relaxation {
     // What one use of the play costs at these prices, without contacts passed later and without its length.
     std::vector<double> use_prices(const std::vector<double>& prices) const;
     double passed_price(const std::vector<double>& prices, std::size_t play, std::int64_t need) const;
+    // After solve(): the most that the shots before this slot can bring if the shot that hangs there shows
+    // this clip; pair and slot costs of the clip included, nothing else of it.
+    double reach(std::size_t slot, std::size_t clip, bool first) const;
+    // What the shot brings at the last prices: with its least need, or as it stands when its out is known.
+    double worth(std::size_t play, std::size_t slot, const Arc& arc) const;
+    // The part of the bound that lies outside the path.
+    double offset(const std::vector<double>& prices) const;
     // With the objective off, the bound tells how badly the rows conflict: below 0 = no cut keeps them all.
     void set_objective(bool on) { objective_ = on; }
 
@@ -48,7 +55,7 @@ class Relaxation {
     void prepare_quality(const std::vector<Pin>& pins);
     std::int64_t need_of(const Play& play, const Arc& arc) const;
     double shortest_length(const Play& play, std::int64_t need) const;
-    void extend(std::size_t slot, std::size_t clip, bool first, double value);
+    void extend(std::size_t slot, std::size_t clip, bool first);
     void enter(std::size_t slot, bool action);
     Answer read_back() const;
     Entry& entry(std::size_t slot, bool action, std::size_t clip) {
@@ -65,9 +72,9 @@ class Relaxation {
     bool objective_ = true;
     std::vector<float> quality_;      // rounded up
     std::vector<Entry> entries_;      // best way to be at a slot, ready for an action or not, last clip shown
+    std::vector<double> reach_;       // by slot and clip, not as the opening shot
     std::vector<std::uint32_t> came_; // clip before, by slot and clip
-    const std::vector<double>* prices_ = nullptr;
-    std::vector<double> use_price_, frame_price_;
+    std::vector<double> prices_, use_price_, frame_price_;
     std::vector<std::pair<double, std::uint32_t>> order_;
 };
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/search.h"
 
+#include "solve/closing.h"
 #include "solve/exchange.h"
 #include "solve/prices.h"
 
@@ -42,6 +43,8 @@ class Search {
             if (round == next_build || round + 1 == rounds || prices.settled()) {
                 build(round == next_build ? at : prices.best(), width_at(round, rounds));
                 next_build = round + gap;
+                if (round == 0 && !found_.cut) seek_proof_of_none();
+                if (found_.impossible) return found_;
             }
             work_.report(0.8 * (round + 1) / rounds);
             if (effort_.first_is_enough && found_.cut) return found_;
@@ -52,6 +55,7 @@ class Search {
             constructor_.set_prices(prices.best());
             polish();
         }
+        if (!found_.impossible && !done(found_.limit)) close(prices.best());
         found_.limit = std::max(found_.limit, found_.score);
         work_.report(1);
         return found_;
@@ -100,22 +104,37 @@ class Search {
         return false;
     }
 
-    void try_harder(const std::vector<double>& best) {
+    // Prices alone, without the objective: if they push the bound below 0, no cut keeps all conditions.
+    void seek_proof_of_none() {
         relaxation_.set_objective(false);
-        Prices prices(rows_);
-        for (int round = 0; round < 120 && !prices.settled(); ++round) {
+        Prices prices(rows_, true);
+        for (int round = 0; round < 200 && !prices.settled() && !found_.impossible; ++round) {
             auto answer = relaxation_.solve(prices.now());
-            if (answer.bound < -1e-6) {
-                found_.impossible = true;
-                break;
-            }
+            found_.impossible = answer.bound < -1e-6;
             prices.move(answer, -1);
         }
         relaxation_.set_objective(true);
-        if (found_.impossible) return;
+        feasible_prices_ = prices.now();
+    }
+
+    void try_harder(const std::vector<double>& best) {
         build(best, {60, 60});
+        if (!found_.cut) build(feasible_prices_, {60, 60});
         if (!found_.cut) build(std::vector<double>(rows_.rows.size()), {80, 80});
-        if (!found_.cut) build(prices.best(), {60, 60});
+    }
+
+    // Proves the cut best, or finds a better one, or the first, where that is little work.
+    void close(const std::vector<double>& prices) {
+        Closing closing(setting_, rows_, arcs_, relaxation_, constructor_, pins_);
+        std::optional<double> known;
+        if (found_.cut) known = found_.score;
+        auto answer = closing.run(prices, known, 1e7 * effort_.scale, effort_.first_is_enough);
+        if (answer.cut) {
+            found_.cut = answer.cut;
+            found_.score = answer.score;
+        }
+        if (answer.final && found_.cut) found_.limit = found_.score;
+        if (answer.final && !found_.cut) found_.impossible = true;
     }
 
     void polish() {
@@ -132,6 +151,7 @@ class Search {
     Arcs arcs_;
     Relaxation relaxation_;
     Constructor constructor_;
+    std::vector<double> feasible_prices_;
     Found found_;
 };
 

@@ -70,6 +70,8 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
             play.at = at;
             play.speed = speed;
             play.v = speed.to_double();
+            play.m2 = m2_speed(speed, grid.rate).to_double();
+            play.lead_max = grid.lead_max_at(speed);
             play.slow = speed < Fraction(1) || plays_slower(take, media);
             play.strength = std::clamp(impact.strength, 0.0, 1.0);
             play.confidence = std::clamp(impact.confidence, 0.0, 1.0);
@@ -176,7 +178,7 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
 std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
                                       std::int64_t record_in) {
     std::int64_t lead = slot.frame - record_in;
-    if (record_in < 0 || lead < grid.lead_min || lead > grid.lead_max_at(play.speed)) return std::nullopt;
+    if (record_in < 0 || lead < grid.lead_min || lead > play.lead_max) return std::nullopt;
     Placement place;
     place.record_in = record_in;
     // A tie leaves the contact half a frame early: the later source frame is taken.
@@ -190,16 +192,15 @@ std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const 
 
 std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot) {
     std::vector<Placement> found;
-    for (std::int64_t lead = grid.lead_min; lead <= grid.lead_max_at(play.speed); ++lead)
+    for (std::int64_t lead = grid.lead_min; lead <= play.lead_max; ++lead)
         if (auto place = placement_at(grid, clip, play, slot, slot.frame - lead)) found.push_back(*place);
     return found;
 }
 
-bool holds_in_m2(const Grid& grid, const Play& play, const Slot& slot, const Placement& place) {
-    double v = m2_speed(play.speed, grid.rate).to_double();
-    if (v <= 0) return false;
-    double error =
-        (play.at - static_cast<double>(place.source_in)) / v + static_cast<double>(place.record_in) - slot.at;
+bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place) {
+    if (play.m2 <= 0) return false;
+    double error = (play.at - static_cast<double>(place.source_in)) / play.m2 +
+                   static_cast<double>(place.record_in) - slot.at;
     return std::abs(error) <= 0.5 + tie;
 }
 

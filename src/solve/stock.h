@@ -33,8 +33,10 @@ struct Play {
     int contact = -1; // index in Clip::contacts
     double at = 0;    // the contact's picture in source frames
     Fraction speed{1};
-    double v = 1;
-    bool slow = false; // counts to the slow-motion share
+    double v = 1; // speed, and the speed that an M2 line can say
+    double m2 = 1;
+    std::int64_t lead_max = 0; // longest lead at this speed
+    bool slow = false;         // counts to the slow-motion share
     double strength = 0;
     double confidence = 0;
     std::int64_t room_before = 0; // record frames at most before and after the contact; one frame generous
@@ -70,7 +72,7 @@ std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const 
                                       std::int64_t record_in);
 
 // Does the contact still meet its beat when the shot runs at the speed an M2 line can say?
-bool holds_in_m2(const Grid& grid, const Play& play, const Slot& slot, const Placement& place);
+bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place);
 
 // Source frames a shot takes up: record length x speed, rounded up.
 std::int64_t source_length(std::int64_t record_length, Fraction speed);

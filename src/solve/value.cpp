@@ -54,9 +54,11 @@ double likeness(const Setting& setting, const Clip& a, const Clip& b) {
 } // namespace
 
 Setting make_setting(const Problem& problem) {
-    Setting setting{problem, make_grid(problem), {}, {}, {}};
+    Setting setting{problem, make_grid(problem), {}, {}, {}, {}};
     setting.stock = make_stock(problem, setting.grid);
     setting.weight = weights_in_force(problem.limits);
+    for (const Clip& clip : setting.stock.clips)
+        setting.opening.push_back(weighed(setting, pair_costs(setting, nullptr, clip)));
     std::size_t n = setting.stock.clips.size();
     if (n <= largest_table) {
         std::vector<double> table(n * n);
@@ -127,7 +129,7 @@ double pair_cost(const Setting& setting, std::size_t before, std::size_t after) 
 }
 
 double opening_cost(const Setting& setting, std::size_t clip) {
-    return weighed(setting, pair_costs(setting, nullptr, setting.stock.clips[clip]));
+    return setting.opening[clip];
 }
 
 double slot_cost(const Setting& setting, const Clip& clip, const Slot& slot) {

@@ -37,6 +37,7 @@ struct Setting {
     Stock stock;
     Values weight{};
     std::vector<double> pair_table; // weighted pair costs, clip x clip; empty when there are too many
+    std::vector<double> opening;    // weighted costs of opening with a clip
 
     const Take& take_of(const Clip& clip) const { return problem.log.takes[clip.take]; }
     const Clip& clip_of(const Play& play) const { return stock.clips[play.clip]; }

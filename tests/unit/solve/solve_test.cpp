@@ -1,8 +1,9 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "downball/solve/terms.h"
 #include "support/catch.h"
 #include "unit/solve/random_job.h"
+
+#include "downball/solve/terms.h"
 
 using namespace downball;
 
