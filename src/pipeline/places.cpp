@@ -60,7 +60,7 @@ Result<std::vector<std::string>> clips_below(const std::vector<std::string>& fol
         }
     }
     std::ranges::sort(clips);
-    clips.erase(std::ranges::unique(clips).begin(), clips.end());
+    clips.erase(std::unique(clips.begin(), clips.end()), clips.end()); // clang 14 cannot read ranges::unique
     return clips;
 }
 
