@@ -12,7 +12,8 @@ namespace {
 constexpr std::int64_t back = 120;       // fine frames searched before the coarse instant
 constexpr std::int64_t ahead = 48;       // and after it, for the peak
 constexpr std::int64_t least_before = 8; // fine frames that must lie before the split
-constexpr double lag_share = 0.5;        // a rise is seen after about half of a band's group delay
+constexpr double quiet_floor = 2e-3; // of the sound: far below it, only the foot of a filter's rise is seen
+constexpr double lag_share = 0.5;    // a rise is seen after about half of a band's group delay
 
 } // namespace
 
@@ -63,7 +64,7 @@ double place_onset(const FrameStore& store, const dsp::BandBank& bank, double fi
         for (std::size_t b = 1; b < dsp::band_count; ++b) {
             const double all = sum[b][peak];
             if (!(all > 0)) continue;
-            const double before = (sum[b][k] + 1e-7 * all) / quiet;
+            const double before = (sum[b][k] + quiet_floor * all) / quiet;
             const double after = (all - sum[b][k]) / active;
             const double whole = all / (quiet + active);
             // A fall is no onset: such a band has no say on this split.

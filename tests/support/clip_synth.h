@@ -71,12 +71,20 @@ inline void add_contacts(MixedClip& clip, Dice& dice, double loudness, BallFamil
     const double rate = clip.rate_hz, seconds = clip.seconds();
     const bool echo = dice.chance(0.3);
     const Place place = random_place(dice, echo);
-    const double body_hz = dice.scale(90, 260);
+    const double body_hz = dice.scale(90, dice.chance(0.15) ? 420 : 260);
     const auto hit = [&](double t, double hard, double db) {
         Signal s = heard_at(dice, ball_hit(dice, rate, family, body_hz * dice.between(0.93, 1.07), hard),
                             place, rate);
         add_point(clip.channels, s, t, rate, loudness * gain_of_db(db), dice);
     };
+    if (dice.chance(0.08)) { // practice against a wall: equal hits in equal steps, which are no music
+        const double step = dice.between(0.45, 1.3), hard = dice.unit(), spread = dice.between(0, 2);
+        for (double t = dice.between(0.3, 2); t < seconds - 0.6; t += step * dice.between(0.99, 1.01)) {
+            hit(t, hard, dice.between(-spread, spread));
+            clip.contacts.push_back(t);
+        }
+        return;
+    }
     const bool sparse = dice.chance(0.25); // single actions, as most takes show them
     for (double t = dice.between(0.4, 2.5); t < seconds - 0.6;
          t += sparse ? dice.between(4, 10) : dice.between(2, 5)) {

@@ -78,7 +78,7 @@ inline Signal ball_hit(Dice& dice, double rate, BallFamily family, double body_h
     Signal s(samples_of(0.35, rate));
     if (family == BallFamily::modes) {
         const double attack = dice.scale(0.0004, 0.0015) + (1 - hard) * dice.between(0.0005, 0.004);
-        const double decay = dice.scale(0.010, 0.050);
+        const double decay = dice.scale(0.009, dice.chance(0.2) ? 0.09 : 0.05);
         const double glide = dice.between(0, 0.25);
         double ratio = 1, level = 1;
         for (int mode = 0; mode < 4; ++mode) {

@@ -10,14 +10,10 @@ namespace downball::test {
 // Random numbers that are the same with every standard library: splitmix64.
 class Dice {
   public:
-    explicit Dice(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15u + 0x1234567u) {}
+    // The seed is mixed first: streams of neighbouring seeds must not be one stream, shifted.
+    explicit Dice(std::uint64_t seed) : state_(mix(mix(seed + step_) + 0x1234567u)) {}
 
-    std::uint64_t bits() {
-        std::uint64_t z = (state_ += 0x9E3779B97F4A7C15u);
-        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-        z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-        return z ^ (z >> 31);
-    }
+    std::uint64_t bits() { return mix(state_ += step_); }
     double unit() { return static_cast<double>(bits() >> 11) * 0x1p-53; }
     double between(double low, double high) { return low + (high - low) * unit(); }
     // Even on a logarithmic scale: for frequencies and times.
@@ -31,6 +27,13 @@ class Dice {
     double wait(double mean) { return -mean * std::log(1 - unit()); } // Poisson events
 
   private:
+    static constexpr std::uint64_t step_ = 0x9E3779B97F4A7C15u;
+    static std::uint64_t mix(std::uint64_t z) {
+        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+        z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+        return z ^ (z >> 31);
+    }
+
     std::uint64_t state_;
 };
 
