@@ -173,6 +173,15 @@ void Beam::gather(int index) {
     for (std::size_t r : rows_.of_play[piece.play])
         sums_[r] += rows_.rows[r].use;
     note_contacts(true);
+    near_.clear();
+    same_file_.clear();
+    const Clip& clip = setting_.clip_of(setting_.stock.plays[piece.play]);
+    for (std::size_t n = 0; n < pieces_.size(); ++n) {
+        const Clip& other = setting_.clip_of(setting_.stock.plays[pieces_[n].play]);
+        if (other.media == clip.media) same_file_.push_back(pieces_[n]);
+        if (other.media == clip.media || (clip.moment >= 0 && other.moment == clip.moment))
+            near_.push_back(n);
+    }
 }
 
 // Gives the piece its out (and its source, if it is free) and checks it against all that is known.
@@ -185,7 +194,7 @@ bool Beam::finish(Piece& piece, std::int64_t out) const {
         if (sums_[r] + rows_.rows[r].use * static_cast<double>(out - piece.in) > rows_.rows[r].most + 1e-9)
             return false;
     if (play.impact < 0) {
-        auto source = free_source(setting_, piece.play, out - piece.in, pieces_);
+        auto source = free_source(setting_, piece.play, out - piece.in, same_file_);
         for (const Pin& pin : maker_.pins_)
             if (pin.ordinal > 0 && pin.clip == play.clip && pin.source_in &&
                 (!pin.record_in || pin.record_in == piece.in))
@@ -194,7 +203,7 @@ bool Beam::finish(Piece& piece, std::int64_t out) const {
         piece.source_in = *source;
     }
     if (!fits(setting_, piece)) return false;
-    for (std::size_t n = 0; n < pieces_.size(); ++n)
+    for (std::size_t n : near_)
         if (n < before_ ? clash(setting_, pieces_[n], piece) : clash(setting_, piece, pieces_[n]))
             return false;
     return true;

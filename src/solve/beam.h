@@ -53,7 +53,9 @@ class Beam {
 
     // What the cut under extension shows so far, with the fixed shots after the window.
     Cut pieces_;
-    std::size_t before_ = 0; // how many of them stand before
+    std::size_t before_ = 0;        // how many of them stand before
+    std::vector<std::size_t> near_; // those of the same file or moment as the shot under extension
+    Cut same_file_;                 // those of the same file
     std::vector<double> sums_;
     std::vector<char> anchored_; // by play: its contact is anchored already
 

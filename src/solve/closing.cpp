@@ -151,22 +151,24 @@ bool Closing::give_sources(Cut& cut, bool packed) const {
     return true;
 }
 
+// The suffix is a whole cut. Its score does not depend on sources, so it is asked first, being cheapest.
 void Closing::complete() {
+    Cut cut(suffix_.rbegin(), suffix_.rend());
+    left_ -= 10.0 * static_cast<double>(cut.size());
+    double score = cut_score(setting_, cut);
+    if (score <= bar()) return;
     for (bool packed : {false, true}) {
-        Cut cut(suffix_.rbegin(), suffix_.rend());
+        left_ -= static_cast<double>(cut.size() * cut.size());
         if (!give_sources(cut, packed)) {
             // Another packing might exist; then this search is no proof.
             if (packed) unsure_ = true;
             continue;
         }
         if (!constructor_.keeps_all(cut)) continue;
-        double score = cut_score(setting_, cut);
-        if (score > best_) {
-            best_ = score;
-            answer_.score = score;
-            answer_.cut = std::move(cut);
-            if (any_) stop_ = true;
-        }
+        best_ = score;
+        answer_.score = score;
+        answer_.cut = std::move(cut);
+        if (any_) stop_ = true;
         return;
     }
 }

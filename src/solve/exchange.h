@@ -8,15 +8,15 @@
 
 namespace downball::solve {
 
-// Makes a cut better by exchange, each step judged by the exact score and all limits: a take put in another's
-// place, two takes swapped, and windows of shots built anew (borders move there). Ends when a round brings
-// nothing, or after `rounds`.
-struct ExchangeOptions {
-    int rounds = 3;
-    std::size_t window = 6; // shots rebuilt at a time
-    BeamWidth width{12, 16};
+// One round of exchange: `window` shots are rebuilt at a time.
+struct Round {
+    std::size_t window = 6;
+    BeamWidth width;
 };
-void improve(const Setting& setting, const Constructor& constructor, Cut& cut, const ExchangeOptions& options,
-             const LongWork& work);
+
+// Makes a cut better by exchange, each step judged by the exact score and all limits: a take put in another's
+// place, two takes swapped, and windows of shots built anew (borders move there).
+void improve(const Setting& setting, const Constructor& constructor, Cut& cut,
+             const std::vector<Round>& rounds, const LongWork& work);
 
 } // namespace downball::solve

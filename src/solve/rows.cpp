@@ -43,9 +43,11 @@ struct Builder {
     void quotas() {
         const Variety& variety = setting.problem.limits.variety;
         for (const auto& [player, wanted] : variety.players)
-            bounds(wanted, [&](std::size_t row) { clips_with_player(player, row); });
+            bounds(wanted, [this, &name = player](std::size_t row) { clips_with_player(name, row); });
         for (const auto& [skill, wanted] : variety.skills)
-            bounds(wanted, [&](std::size_t row) { plays_with_skill(static_cast<int>(skill), row); });
+            bounds(wanted, [this, which = static_cast<int>(skill)](std::size_t row) {
+                plays_with_skill(which, row);
+            });
     }
 
     void must_and_locks() {

@@ -19,7 +19,7 @@ int rounds_affordable(const Setting& setting, const Arcs& arcs, double scale) {
     for (std::size_t s = 0; s < setting.grid.slots.size(); ++s)
         states += static_cast<double>(arcs.action[s].size() + arcs.plain[s].size());
     states *= static_cast<double>(setting.stock.plays.size());
-    return static_cast<int>(std::clamp(scale * 1.5e8 / std::max(1.0, states), 40.0 * scale, 400.0 * scale));
+    return static_cast<int>(std::clamp(scale * 1e8 / std::max(1.0, states), 40.0 * scale, 120.0 * scale));
 }
 
 class Search {
@@ -34,7 +34,7 @@ class Search {
         if (impossible()) return found_;
         Prices prices(rows_);
         int rounds = rounds_affordable(setting_, arcs_, effort_.scale);
-        int next_build = 0, gap = std::max(4, rounds / 12);
+        int next_build = 0, gap = std::max(4, rounds / 8);
         for (int round = 0; round < rounds && !prices.settled() && !done(prices.bound()); ++round) {
             if (work_.stop_asked() && found_.cut) break;
             auto answer = relaxation_.solve(prices.now());
@@ -67,18 +67,19 @@ class Search {
     }
 
     double target(double bound) const {
-        return found_.cut ? found_.score : bound - 0.05 * std::max(1.0, std::abs(bound));
+        // Gaps end up near 1 %; the score of a first cut lies far lower and would ask for too long steps.
+        double guess = bound - 0.01 * std::max(1.0, std::abs(bound));
+        return found_.cut ? std::max(found_.score, guess) : guess;
     }
 
     BeamWidth width_at(int round, int rounds) const {
-        return round * 2 < rounds ? BeamWidth{10, 16} : BeamWidth{20, 24};
+        return round * 2 < rounds ? BeamWidth{10, 16} : BeamWidth{16, 20};
     }
 
     void keep(const Cut& cut) {
         double score = cut_score(setting_, cut);
-        if (found_.cut && score <= found_.score) return;
-        found_.cut = cut;
-        found_.score = score;
+        starts_.emplace_back(score, cut);
+        adopt(cut);
     }
 
     // Builds; if only "at least" conditions are missed, raises their prices and builds again.
@@ -137,10 +138,25 @@ class Search {
         if (answer.final && !found_.cut) found_.impossible = true;
     }
 
+    // Exchange from the best few starts, since it ends in the nearest summit; then longer from the best.
     void polish() {
-        ExchangeOptions options;
-        improve(setting_, constructor_, *found_.cut, options, work_);
+        std::stable_sort(starts_.begin(), starts_.end(), [](auto& a, auto& b) { return a.first > b.first; });
+        auto same = [](auto& a, auto& b) { return a.first == b.first; };
+        starts_.erase(std::unique(starts_.begin(), starts_.end(), same), starts_.end());
+        if (starts_.size() > 3) starts_.resize(3);
+        for (auto& [score, cut] : starts_) {
+            improve(setting_, constructor_, cut, {{6, {12, 16}}, {9, {12, 16}}}, work_);
+            adopt(cut);
+        }
+        improve(setting_, constructor_, *found_.cut, {{12, {16, 20}}, {7, {16, 20}}, {16, {20, 24}}}, work_);
         found_.score = cut_score(setting_, *found_.cut);
+    }
+
+    void adopt(const Cut& cut) {
+        double score = cut_score(setting_, cut);
+        if (found_.cut && score <= found_.score) return;
+        found_.cut = cut;
+        found_.score = score;
     }
 
     const Setting& setting_;
@@ -152,6 +168,7 @@ class Search {
     Relaxation relaxation_;
     Constructor constructor_;
     std::vector<double> feasible_prices_;
+    std::vector<std::pair<double, Cut>> starts_;
     Found found_;
 };
 

@@ -80,7 +80,7 @@ TEST_CASE("every cut of a random job keeps all limits, and its score lies under 
 }
 
 TEST_CASE("the same job gives the same cut, bit for bit") {
-    for (std::uint64_t seed : {2, 9, 17}) {
+    for (std::uint64_t seed : {2U, 9U, 17U}) {
         tests::Job job = tests::make_job(seed, {30, 20, 126, Rate(25), 3, 0.25, 8});
         tests::Job again = tests::make_job(seed, {30, 20, 126, Rate(25), 3, 0.25, 8});
         auto a = solve::solve(job.problem());
