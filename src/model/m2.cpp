@@ -9,6 +9,7 @@ std::int64_t m2_tenths(Fraction speed, Rate list_rate) {
 }
 
 Fraction m2_speed(Fraction speed, Rate list_rate) {
+    if (speed == Fraction(1)) return speed; // no line is written, so nothing is rounded: 23.976 is no 24.0
     return Fraction(m2_tenths(speed, list_rate), 10) / list_rate.value();
 }
 

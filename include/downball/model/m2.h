@@ -16,7 +16,7 @@ namespace downball {
 // The field in tenths: 62. Ties go to the lower number, which never asks for more source than there is.
 std::int64_t m2_tenths(Fraction speed, Rate list_rate);
 
-// The speed that a reader of the field plays: 62/10 over 25 = 31/125.
+// The speed that a reader of the list plays: 62/10 over 25 = 31/125. Real time has no M2 line and stays 1.
 Fraction m2_speed(Fraction speed, Rate list_rate);
 
 } // namespace downball

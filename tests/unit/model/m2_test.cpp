@@ -19,4 +19,5 @@ TEST_CASE("the speed a reader plays is the field over the list's rate") {
     CHECK(m2_speed(Fraction(1, 4), Rate(25)) == Fraction(31, 125));
     CHECK(m2_speed(Fraction(1, 5), Rate(25)) == Fraction(1, 5));
     CHECK(m2_speed(Fraction(1, 4), Rate(30000, 1001)) == Fraction(1001, 4000));
+    CHECK(m2_speed(Fraction(1), Rate(24000, 1001)) == Fraction(1)); // no M2 line at all
 }

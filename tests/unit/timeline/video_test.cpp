@@ -54,6 +54,19 @@ TEST_CASE("EDL rule 10: a long shot takes the speed that an M2 line can say, so 
 }
 
 TEST_CASE(
+    "EDL rule 10: a long shot in real time has no M2 line to round, at rates that one decimal cannot say") {
+    for (const Rate rate : {Rate(24000, 1001), Rate(30000, 1001), Rate(60000, 1001)}) {
+        SmallDay day;
+        day.limits.delivery.rate = rate;
+        day.shot(0, 100, 3); // long enough that 24.0 for 23.976 would show other pictures
+        const auto timeline = day.build();
+        REQUIRE(timeline);
+        CHECK(timeline->video[0].speed == Fraction(1));
+        CHECK(timeline->notes.empty());
+    }
+}
+
+TEST_CASE(
     "EDL rule 10: where the rounded speed would lose the beat, the exact one stays and a note says so") {
     SmallDay day;
     day.log.media[0].frames.constant = day.log.media[0].rate = Rate(100);
