@@ -94,8 +94,8 @@ void take_delivery(const Json* from, Delivery& delivery, Complaints& complaints)
     } else if (drop) {
         delivery.counting = Counting::drop;
     }
-    if (const Json* label = inside(from, "start_timecode"); label && !complaints.any()) {
-        const auto start = label_in(*label, delivery);
+    if (const Json* label = inside(from, "start_timecode"); !complaints.any()) {
+        const auto start = label_in(label ? *label : Json(first_label), delivery);
         if (!start) {
             complaints.add("/delivery/start_timecode", start.error().what);
         } else {

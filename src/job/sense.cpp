@@ -11,14 +11,8 @@
 namespace downball::job {
 namespace {
 
-// The outputs are called NAME.edl and so on, on whatever system they are copied to.
-bool fits_file_names(const std::string& name) {
-    return name.front() != '.' && name.front() != '-' && trim(name) == name &&
-           std::none_of(name.begin(), name.end(), [](char c) {
-               return static_cast<unsigned char>(c) < 0x20u ||
-                      std::string_view("/\\:*?\"<>|").find(c) != std::string_view::npos;
-           });
-}
+// File systems take 255 bytes; endings and names used while writing need some of them.
+constexpr std::size_t longest_name = 200;
 
 void check_bounds(const std::string& place, const Bounds& bounds, Complaints& complaints) {
     if (bounds.at_most && *bounds.at_most < bounds.at_least)
@@ -53,6 +47,14 @@ void check_players(const Job& job, Complaints& complaints) {
 
 } // namespace
 
+bool fits_file_names(const std::string& name) {
+    return !name.empty() && name.size() <= longest_name && name.front() != '.' && name.front() != '-' &&
+           trim(name) == name && std::none_of(name.begin(), name.end(), [](char c) {
+               return static_cast<unsigned char>(c) < 0x20u ||
+                      std::string_view("/\\:*?\"<>|").find(c) != std::string_view::npos;
+           });
+}
+
 Error Complaints::error(const std::string& path) const {
     if (all_.size() == 1) return {Fault::bad_input, all_.front().second, path + " " + all_.front().first};
     std::vector<std::string> lines;
@@ -66,8 +68,8 @@ void check_sense(const Job& job, Complaints& complaints) {
     if (!fits_file_names(job.name))
         complaints.add("/name",
                        fmt::format("found \"{}\", expected a name that files can have: without / \\ : * ? \" "
-                                   "< > | and not beginning with a point or a dash",
-                                   job.name));
+                                   "< > |, not beginning with a point or a dash, and of {} bytes at most",
+                                   job.name, longest_name));
     if (pacing.shortest_s > pacing.longest_s)
         complaints.add("/pacing/shortest_s",
                        fmt::format("found {}, which is over longest_s, {}; a shot cannot be both",

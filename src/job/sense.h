@@ -27,6 +27,13 @@ class Complaints {
 // Values of a job against each other.
 void check_sense(const Job& job, Complaints& complaints);
 
+// Label of the first picture where the job says none. An hour is common practice, no source; it leaves room
+// for a leader.
+inline constexpr const char* first_label = "01:00:00:00";
+
+// The outputs are called NAME.edl and so on, on whatever system they are copied to.
+bool fits_file_names(const std::string& name);
+
 // The sentence about a rate that has no labels, with those that have.
 std::string no_timecode(Rate rate);
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "job/sense.h"
 
+#include "downball/base/text.h"
 #include "downball/job/job.h"
 #include "downball/text/json.h"
 
@@ -10,6 +11,20 @@ namespace downball::job {
 using text::Json;
 using text::JsonArray;
 using text::JsonObject;
+
+namespace {
+
+// The footage folder's name is only a proposal; what no file can be called by is left out of it.
+std::string fitting(const std::string& proposed) {
+    std::string name;
+    for (const char c : proposed)
+        name += fits_file_names(std::string("x") + c + "x") ? c : '_';
+    while (!name.empty() && !(fits_file_names(name) && valid_utf8(name)))
+        name.erase(name.begin());
+    return name.empty() ? Job{}.name : name;
+}
+
+} // namespace
 
 std::string starter_job(const std::string& song, const std::vector<std::string>& footage,
                         const std::string& name) {
@@ -26,17 +41,16 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
 
     return to_text(Json(JsonObject{
         {"downball", 1},
-        {"name", name},
+        {"name", fitting(name)},
         {"song", JsonObject{{"file", song}, {"start_s", defaults.song.start_s}, {"licence", ""}}},
         {"footage", std::move(folders)},
         {"log", defaults.log},
         {"out", defaults.out},
         {"roster", JsonObject{{"players", JsonObject{}}}},
         {"cameras", JsonObject{}},
-        // An hour as the first label is common practice, no source; it leaves room for a leader.
         {"delivery", JsonObject{{"rate", to_string(defaults.limits.delivery.rate)},
                                 {"drop_frame", false},
-                                {"start_timecode", "01:00:00:00"},
+                                {"start_timecode", first_label},
                                 {"length_s", nullptr}}},
         {"pacing", JsonObject{{"shortest_s", pacing.shortest_s},
                               {"longest_s", pacing.longest_s},

@@ -108,9 +108,8 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
 
     if (auto made = make_folder(into.empty() ? "." : into); !made) return made.error();
     OutputSet outputs;
-    const auto name = fs::path(fs::absolute(footage)).lexically_normal().filename().string();
-    const auto job =
-        job::starter_job(as_written(into, song), {as_written(into, footage)}, name.empty() ? "reel" : name);
+    const auto name = fs::path(as_written("/", footage)).filename().string(); // also of "cards/" and "."
+    const auto job = job::starter_job(as_written(into, song), {as_written(into, footage)}, name);
     if (auto added = outputs.add(change.job, job); !added) return added.error();
     if (auto added = outputs.add(change.log, text::write_csv(merged.table)); !added) return added.error();
     if (auto done = outputs.commit(); !done) return done.error();

@@ -60,7 +60,8 @@ struct Job {
 // does not fit the schema or makes no sense (a rate without timecode, shortest over longest).
 Result<Job> read_job(std::string_view text, const std::string& path);
 
-// A job.json to start from: the song and folders given, everything else at its default and visible.
+// A job.json to start from: the song and folders given, everything else at its default and visible. What files
+// cannot be called by is taken out of `name`.
 std::string starter_job(const std::string& song, const std::vector<std::string>& footage,
                         const std::string& name);
 

@@ -40,7 +40,7 @@ TEST_CASE("a job with the needed members alone has every default") {
     CHECK(job.song.file == "song.wav");
     CHECK(job.footage == std::vector<std::string>{"clips"});
     CHECK(job.limits.delivery.rate == Rate(25));
-    CHECK(job.limits.delivery.start == Frame{0});
+    CHECK(job.limits.delivery.start == Frame{90000}); // 01:00:00:00, as README says
     CHECK_FALSE(job.limits.delivery.length_s);
     CHECK(job.limits.pacing.shortest_s == 1.0 / 3);
     CHECK(job.lists.line_end == LineEnd::crlf);
@@ -136,6 +136,8 @@ TEST_CASE("limits that contradict each other are named") {
         "before the start timecode"));
     CHECK(has(complaint(R"("name": "a/b")"), "/name"));
     CHECK(has(complaint(R"("name": ".hidden")"), "/name"));
+    CHECK(has(complaint(R"("name": ")" + std::string(201, 'x') + '"'), "/name"));
+    CHECK(job_of(R"("name": ")" + std::string(200, 'x') + '"').name.size() == 200);
 }
 
 TEST_CASE("players are looked up in the roster, if there is one") {
@@ -190,4 +192,24 @@ TEST_CASE("the starter job reads back as the defaults, all of them in sight") {
     for (const char* member :
          {"\"shortest_s\"", "\"lead_in_s\"", "\"coverage\"", "\"locks\"", "\"licence\"", "\"slowest\""})
         CHECK(has(text, member));
+}
+
+TEST_CASE("a starter job reads back whatever the footage folder is called") {
+    const auto name_of = [](const std::string& folder) {
+        const auto job = read_job(starter_job("song.wav", {"clips"}, folder), "job.json");
+        return job ? job->name : to_string(job.error());
+    };
+    CHECK(name_of("day 12:30") == "day 12_30");
+    CHECK(name_of(".cards") == "cards");
+    CHECK(name_of("--") == "reel");
+    CHECK(name_of("") == "reel");
+    CHECK(name_of("B\xC3\xA4lle") == "B\xC3\xA4lle");
+    CHECK(name_of(std::string(250, 'x')) == std::string(200, 'x'));
+    CHECK(name_of("\xC3\xA4" + std::string(199, 'x')) == std::string(199, 'x')); // no half letter
+}
+
+TEST_CASE("where no start label is said, it is an hour in either way of counting") {
+    CHECK(job_of(R"("delivery": {"rate": 29.97})").limits.delivery.start == Frame{108000});
+    CHECK(job_of(R"("delivery": {"rate": 29.97, "drop_frame": true})").limits.delivery.start ==
+          Frame{107892}); // SMPTE ST 12-1: 108 numbers skipped in an hour
 }
