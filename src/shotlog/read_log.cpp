@@ -98,13 +98,20 @@ void read_tags(const RowReader& from, const std::vector<std::string>& roster, Ta
     from.tag<Angle>("angle", parse_angle, angle_words(), tags.angle);
     from.tag<Side>("side", parse_side, side_words(), tags.side);
     from.tag<Use>("use", parse_use, use_words(), tags.use);
-    for (const std::string& player : words(from.cell("players"))) {
+    const auto list = [&](std::string_view column) {
+        const std::string cell = from.cell(column);
+        if (cell.find_first_of(",;") == std::string::npos) return words(cell);
+        from.complain(column,
+                      fmt::format("found \"{}\", expected blanks between, no commas or semicolons", cell));
+        return std::vector<std::string>{};
+    };
+    for (const std::string& player : list("players")) {
         if (!roster.empty() && std::find(roster.begin(), roster.end(), player) == roster.end())
             from.complain("players", unknown_word(player, roster));
         if (std::find(tags.players.begin(), tags.players.end(), player) == tags.players.end())
             tags.players.push_back(player);
     }
-    for (const std::string& word : words(from.cell("skills"))) {
+    for (const std::string& word : list("skills")) {
         if (const auto skill = parse_skill(word)) {
             tags.skills.push_back(*skill);
         } else {

@@ -129,3 +129,9 @@ TEST_CASE("points without a set are noted, broken tables answered with the line"
     REQUIRE_FALSE(broken);
     CHECK(broken.error().where == "log.csv:2");
 }
+
+TEST_CASE("a list with commas is no single player of that name") {
+    const std::string all = complaint("T001,c.mp4,,,action,\"Mara,Ines\",set; attack,,,,,,,,,,,,,,,\n");
+    CHECK(has(all, "line 2, column players: found \"Mara,Ines\", expected blanks between"));
+    CHECK(has(all, "line 2, column skills: found \"set; attack\", expected blanks between"));
+}
