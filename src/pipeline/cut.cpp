@@ -14,6 +14,7 @@
 #include "downball/write/otio.h"
 #include "downball/write/report.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 
@@ -36,8 +37,7 @@ std::vector<std::string> warnings_for(const Material& material, const CutPlan& p
         warnings.push_back(
             "no note on the song's licence: a reel that is shown needs the rights to the composition "
             "and to the recording; say in song.licence what you have");
-    if (limits.delivery.length_s &&
-        nearest_frame(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
+    if (limits.delivery.length_s && frame_at(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
         warnings.push_back(fmt::format(
             "{:.2f} s were asked for; the song gives {:.2f} s from its start at {:.2f} s",
             *limits.delivery.length_s, to_seconds(plan.length, limits.delivery.rate), plan.song_start_s));
@@ -52,6 +52,21 @@ std::vector<std::string> warnings_for(const Material& material, const CutPlan& p
                         "photosensitive viewers; check it and say so where the reel is shown",
                         quick));
     return warnings;
+}
+
+// Paths of a job count from its folder, and the lists hold absolute ones.
+std::optional<std::pair<std::string, std::string>> media_root(const job::Job& job) {
+    if (!job.lists.media_root) return std::nullopt;
+    const auto from = fs::absolute(from_folder(job.folder, job.lists.media_root->first));
+    return std::pair{from.lexically_normal().string(), job.lists.media_root->second};
+}
+
+void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vector<std::string>& warnings) {
+    const auto root = media_root(job);
+    const auto below = [&](const TimelineMedia& media) { return lies_below(root->first, media.path); };
+    if (root && std::ranges::none_of(timeline.media, below))
+        warnings.push_back(
+            fmt::format("lists.media_root changes no link: no file of the cut lies below {}", root->first));
 }
 
 struct Texts {
@@ -76,7 +91,7 @@ Result<Texts> write_all(const Material& material, const CutPlan& plan, const Tim
     write::OtioOptions options;
     options.folder = fs::absolute(folder).lexically_normal().string();
     options.absolute_urls = job.lists.absolute_urls;
-    options.media_root = job.lists.media_root;
+    options.media_root = media_root(job);
     auto otio = write::otio(timeline, options);
     if (!otio) return otio.error();
     texts.files.emplace_back(at(".otio"), std::move(*otio));
@@ -149,6 +164,7 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
     if (!timeline) return timeline.error();
     auto warnings = warnings_for(material, plan);
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
+    warn_of_idle_root(material.job, *timeline, warnings);
 
     const auto texts = write_all(material, plan, *timeline, warnings);
     if (!texts) return texts.error();

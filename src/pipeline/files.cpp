@@ -150,6 +150,9 @@ Result<void> OutputSet::commit() {
 
 Result<void> make_folder(const std::string& path) {
     std::error_code problem;
+    if (fs::exists(path, problem) && !fs::is_directory(path, problem))
+        return Error{Fault::cannot_write,
+                     "a file stands where this folder should go; move it away or name another folder", path};
     fs::create_directories(path, problem);
     if (problem) return cannot_write(path, problem.value());
     return {};

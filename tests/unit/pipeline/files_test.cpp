@@ -68,6 +68,16 @@ TEST_CASE("a folder in the place of an output is refused before anything is rena
     CHECK_FALSE(outputs.add(folder / "a", "text"));
 }
 
+TEST_CASE("a file in the place of the output folder is named as such") {
+    TempFolder folder;
+    put(folder / "out", "a file");
+    const auto made = make_folder(folder / "out");
+    REQUIRE_FALSE(made);
+    CHECK(made.error().fault == Fault::cannot_write);
+    CHECK(made.error().where == folder / "out");
+    CHECK(made.error().what.find("a file stands where this folder should go") != std::string::npos);
+}
+
 TEST_CASE("a rename that fails half-way is taken back") {
     TempFolder folder;
     put(folder / "a", "old");

@@ -39,6 +39,28 @@ TEST_CASE("clips are found in all folders below, in order; photos, sidecars and 
     CHECK(gone.error().where == folder / "gone");
 }
 
+TEST_CASE("footage may be single files, beside folders and inside them") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "cards");
+    for (const auto* name : {"cards/a.mp4", "cards/b.mp4", "loose.bin"})
+        std::ofstream(folder / name) << "x";
+    const auto one = clips_below({folder / "cards/b.mp4"});
+    REQUIRE(one);
+    CHECK(*one == std::vector<std::string>{folder / "cards/b.mp4"});
+    const auto all = clips_below({folder / "loose.bin", folder / "cards/b.mp4", folder / "cards"});
+    REQUIRE(all);
+    CHECK(*all ==
+          std::vector<std::string>{folder / "cards/a.mp4", folder / "cards/b.mp4", folder / "loose.bin"});
+}
+
+TEST_CASE("a file lies below a folder by whole names") {
+    CHECK(lies_below("/cards", "/cards/A/x.mov"));
+    CHECK(lies_below("/cards/", "/cards/A/x.mov"));
+    CHECK(lies_below("/", "/cards/A/x.mov"));
+    CHECK_FALSE(lies_below("/card", "/cards/A/x.mov"));
+    CHECK_FALSE(lies_below("/cards/B", "/cards/A/x.mov"));
+}
+
 TEST_CASE("a job is named by its file or its folder") {
     TempFolder folder;
     CHECK(job_file(folder.path()) == folder / "job.json");
