@@ -1,24 +1,19 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "downball/solve/solve.h"
+#include "solve/judged_cut.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
 
-// The judge. It reads problem and plan alone and shares no code with the solver: limits are put into frames,
-// shots into source ranges and contacts into instants here once more, from the sentences of solve.h.
+// The judge: every limit once more, from problem and plan alone.
 namespace downball::solve {
 namespace {
 
-constexpr double hair = 1e-5; // frames
-
-class Judge {
+class Judge : JudgedCut {
   public:
-    Judge(const Problem& problem, const CutPlan& plan)
-        : problem_(problem), plan_(plan), limits_(problem.limits), rate_(problem.limits.delivery.rate),
-          fps_(rate_.per_second()) {}
+    using JudgedCut::JudgedCut;
 
     std::vector<std::string> run() {
         if (!indices_hold()) return std::move(breaches_);
@@ -45,40 +40,11 @@ class Judge {
     }
 
   private:
-    const PlannedShot& shot(std::size_t n) const { return plan_.shots[n]; }
-    const Take& take(std::size_t n) const { return problem_.log.takes[shot(n).take]; }
-    const MediaInfo& media(std::size_t n) const { return problem_.log.media[take(n).media]; }
-    static bool is_cutaway(Kind kind) { return kind == Kind::cutaway || kind == Kind::establishing; }
-    static bool is_reaction(Kind kind) { return kind == Kind::reaction || kind == Kind::celebration; }
-
     template <class... Args>
     void breach(std::size_t n, const char* form, Args&&... args) {
         breaches_.push_back(fmt::format("shot {} ({}): ", n + 1, shot(n).id) +
                             fmt::format(fmt::runtime(form), std::forward<Args>(args)...));
     }
-
-    double record_frames(double song_seconds) const { return (song_seconds - plan_.song_start_s) * fps_; }
-    std::int64_t frames_up(double s) const { return static_cast<std::int64_t>(std::ceil(s * fps_ - hair)); }
-    std::int64_t frames_down(double s) const {
-        return static_cast<std::int64_t>(std::floor(s * fps_ + hair));
-    }
-    std::int64_t frames_near(double s) const {
-        return static_cast<std::int64_t>(std::ceil(s * fps_ - 0.5 - hair)); // ties to the earlier
-    }
-
-    // First source frame that is no longer taken up.
-    std::int64_t source_end(std::size_t n) const {
-        return shot(n).source_in.n + ceil(Fraction(shot(n).record.length().n) * shot(n).speed);
-    }
-    double contact_source(std::size_t n, std::size_t impact) const {
-        return take(n).impacts[impact].picture_s * fps_;
-    }
-    double contact_record(std::size_t n, std::size_t impact) const {
-        return static_cast<double>(shot(n).record.in.n) +
-               (contact_source(n, impact) - static_cast<double>(shot(n).source_in.n)) /
-                   shot(n).speed.to_double();
-    }
-    bool sure(const Impact& impact) const { return impact.confidence >= limits_.variety.confidence_floor; }
 
     bool indices_hold() {
         if (plan_.shots.empty()) breaches_.push_back("the cut has no shots");
@@ -201,38 +167,6 @@ class Judge {
         if (take(n).kind == Kind::sound) breach(n, "take {} is for its sound only", take(n).id);
     }
 
-    bool shows(std::size_t n, std::size_t impact) const {
-        double at = contact_source(n, impact);
-        if (!sure(take(n).impacts[impact])) return false;
-        if (!shot(n).anchors.empty() && shot(n).anchors.front().impact == impact) return true;
-        return at >= static_cast<double>(shot(n).source_in.n) && at < static_cast<double>(source_end(n));
-    }
-
-    // (skill, how many of it came before in the take); nothing where the skill is not known.
-    std::optional<std::pair<Skill, int>> name_of(const Take& of, std::size_t impact) const {
-        if (!of.impacts[impact].skill) return std::nullopt;
-        int before = 0;
-        for (std::size_t i = 0; i < impact; ++i)
-            if (of.impacts[i].skill == of.impacts[impact].skill) ++before;
-        return std::pair{*of.impacts[impact].skill, before};
-    }
-
-    bool moment_told(const std::string& moment) const {
-        for (const Take& its : problem_.log.takes)
-            if (its.moment == moment && its.use != Use::never && its.kind == Kind::action)
-                for (const Impact& impact : its.impacts)
-                    if (sure(impact) && !impact.skill) return false;
-        return true;
-    }
-
-    bool same_contact(std::size_t a, std::size_t b) const {
-        if (!moment_told(take(a).moment)) return true;
-        for (std::size_t i = 0; i < take(a).impacts.size(); ++i)
-            for (std::size_t j = 0; j < take(b).impacts.size(); ++j)
-                if (shows(a, i) && shows(b, j) && name_of(take(a), i) == name_of(take(b), j)) return true;
-        return false;
-    }
-
     void pair(std::size_t a, std::size_t b) {
         if (take(a).media == take(b).media && shot(a).source_in.n < source_end(b) &&
             shot(b).source_in.n < source_end(a))
@@ -264,12 +198,6 @@ class Judge {
         }
     }
 
-    std::vector<Skill> skills_shown(std::size_t n) const {
-        if (take(n).kind != Kind::action || shot(n).anchors.empty()) return {};
-        const Impact& impact = take(n).impacts[shot(n).anchors.front().impact];
-        return impact.skill ? std::vector<Skill>{*impact.skill} : take(n).skills;
-    }
-
     void bounds(const std::string& what, const Bounds& wanted, std::int64_t has) {
         if (has < wanted.at_least)
             breaches_.push_back(fmt::format("{} {}, at least {} wanted", has, what, wanted.at_least));
@@ -295,12 +223,6 @@ class Judge {
                        auto shown = skills_shown(n);
                        return std::count(shown.begin(), shown.end(), which) > 0;
                    }));
-    }
-
-    bool slow(std::size_t n) const {
-        double shown = media(n).rate ? media(n).rate->per_second() : media(n).average_fps;
-        return shot(n).speed < Fraction(1) ||
-               (take(n).capture_fps && shown > 0 && *take(n).capture_fps > 1.05 * shown);
     }
 
     void share(const std::string& what, double most, const auto& is) {
@@ -339,11 +261,6 @@ class Judge {
         }
     }
 
-    const Problem& problem_;
-    const CutPlan& plan_;
-    const Limits& limits_;
-    Rate rate_;
-    double fps_;
     std::vector<std::string> breaches_;
 };
 

@@ -13,7 +13,7 @@ namespace downball::solve {
 namespace {
 
 // Work is bounded by counting, never by a clock, so that the same problem gives the same cut. One round of
-// the relaxation looks at about plays x arcs states; 4e8 of them take about a second.
+// the relaxation looks at about plays x arcs states; 1e8 of them take about half a second.
 int rounds_affordable(const Setting& setting, const Arcs& arcs, double scale) {
     double states = 0;
     for (std::size_t s = 0; s < setting.grid.slots.size(); ++s)

@@ -23,6 +23,8 @@ Values weights_in_force(const Limits& limits) {
     const Weights& w = limits.weights;
     Values out{w.sync,   w.accent,     w.confidence, w.rating, w.pace,     w.variety, w.reaction,
                w.spread, w.chronology, w.side,       w.story,  w.coverage, w.fresh};
+    for (double& weight : out)
+        weight = std::max(0.0, weight);
     if (limits.story.order != Order::story) out[term::story] = 0;
     if (limits.story.order == Order::free) out[term::chronology] = 0;
     if (limits.story.order == Order::chronological) out[term::chronology] *= 5;

@@ -22,8 +22,28 @@ struct Problem {
     double song_start_s = 0;
 };
 
+// The hard limits, beside those whose names say all (R = list rate; seconds of pacing become frames: shortest
+// and tail rounded up, longest down, lead-in to the nearest):
+// - A beat's record frame is the nearest to (beat - song start) x R, ties to the earlier. A shot of an action
+//   begins lead_in ahead of the beat of its first anchor and runs on for the tail after its last. Any other
+//   shot begins at the record frame of a beat, half beat or downbeat (cut_on; bars not known: any beat); the
+//   first begins at 0, whatever it is. Length = the smaller of length_s and the rest of the song, rounded down.
+// - Speed 1, or for actions in files of at least 1.9 x R every picture once: R / file rate, if that is not
+//   below `slowest` (to three decimals). A slowed shot's lead-in may be up to ceil(1/speed) - 1 frames over the
+//   least where the range is narrower. Takes conformed by the camera (capture_fps) count as slow motion.
+// - A shot takes up the source frames [source_in, source_in + ceil(record length x speed)), inside its take
+//   less the handles; no two shots of one file share any. A contact hangs one shot at most.
+// - Two takes of one moment show the same contact if they show the same skill's n-th contact, counted within
+//   each take. If the skill of any usable contact of the moment is not known, any two contacts of different
+//   takes of it count as the same. Such a pair stands only with `replays`, and then at another camera, angle
+//   or speed. A shot shows the usable contacts that lie in its source range.
+// - No action of a moment comes after a reaction or celebration of that moment.
+// - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor has it,
+//   or, where that is not known, whose take lists it. Sound takes are never shown.
+
 // The best cut found, with a proven limit on what any cut could score; or limits that cannot be met
-// together. The same problem gives the same answer, bit for bit. A stop gives the best cut so far.
+// together. The same problem gives the same answer, bit for bit. A stop gives the best cut so far, or, before
+// there is one, a Conflict that is not proven and says so.
 using Outcome = std::variant<CutPlan, Conflict>;
 Outcome solve(const Problem& problem, const LongWork& work = {});
 

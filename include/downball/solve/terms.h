@@ -38,6 +38,7 @@
 //   fresh       1 - (shots that show a take again) / (number of shots at the wanted lengths)
 // Order::free: chronology and story weigh nothing. Order::chronological: chronology weighs five times as
 // much, story nothing.
+// A weight below 0 counts as 0.
 namespace downball::solve {
 
 struct Scored {
