@@ -8,6 +8,16 @@
 
 namespace downball::cli {
 
+namespace {
+
+// Whatever fails here, nobody is left to be told: fmt::print would throw instead.
+void tell(const std::string& text) {
+    std::fwrite(text.data(), 1, text.size(), stderr);
+    std::fflush(stderr);
+}
+
+} // namespace
+
 Terminal::Terminal(bool quiet) : quiet_(quiet), terminal_(!quiet && ::isatty(STDERR_FILENO) == 1) {}
 
 Terminal::~Terminal() {
@@ -17,7 +27,7 @@ Terminal::~Terminal() {
 void Terminal::say(std::string_view line) {
     if (quiet_) return;
     clear_progress();
-    fmt::print(stderr, "{}\n", line);
+    tell(fmt::format("{}\n", line));
 }
 
 void Terminal::progress(std::string_view stage, double done) {
@@ -25,8 +35,7 @@ void Terminal::progress(std::string_view stage, double done) {
     auto line = fmt::format("{}: {:3.0f} %", stage, 100 * done);
     if (line == shown_) return;
     clear_progress();
-    fmt::print(stderr, "{}", line);
-    std::fflush(stderr);
+    tell(line);
     shown_ = std::move(line);
 }
 
@@ -37,13 +46,12 @@ pipeline::Talk Terminal::talk(std::stop_token stop) {
 
 void Terminal::clear_progress() {
     if (shown_.empty()) return;
-    fmt::print(stderr, "\r{:{}}\r", "", shown_.size());
-    std::fflush(stderr);
+    tell(fmt::format("\r{:{}}\r", "", shown_.size()));
     shown_.clear();
 }
 
 void complain(std::string_view line) {
-    fmt::print(stderr, "downball: {}\n", line);
+    tell(fmt::format("downball: {}\n", line));
 }
 
 bool print(std::string_view text) {

@@ -118,6 +118,17 @@ def disk_full(bench):
                   prefix=("sh", "-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\""))
 
 
+def nobody_listens(bench):
+    """A standard error that takes nothing (a reader that has left, a full disk) changes no exit status."""
+    that, folder = bench.checks.that, bench.copy()
+    deaf = ("sh", "-c", "exec \"$0\" \"$@\" 2>/dev/full")
+    done = bench.tool("impacts", "nowhere.mp4", cwd=folder, prefix=deaf)
+    that(done.returncode == 3, f"error that nobody hears: exit {done.returncode}, expected 3")
+    change_job(folder, lambda it: small_day.shorten(it, 5.0))
+    done = bench.tool("cut", "job.json", cwd=folder, prefix=deaf)
+    that(done.returncode == 0 and "reel.edl" in done.stdout, f"notes that nobody hears: exit {done.returncode}")
+
+
 def interrupted(bench):
     folder = os.path.join(bench.place, "long")
     os.mkdir(folder)
@@ -140,4 +151,4 @@ if __name__ == "__main__":
     if sys.argv[1] == "--in-full-disk":
         in_full_disk(*sys.argv[2:])
     else:
-        run((not_ours, read_only, disk_full, interrupted), "write-failure")
+        run((not_ours, read_only, disk_full, nobody_listens, interrupted), "write-failure")
