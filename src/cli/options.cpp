@@ -71,9 +71,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         command("impacts", "Print the ball contacts heard in a clip: seconds <TAB> confidence");
     on_impacts->add_option("CLIP", impacts.clips, "The clip; several with --json")->required();
     on_impacts->add_flag("--json", impacts.json, "Print all that is known, as JSON, one document a clip");
-    on_impacts
-        ->add_option("--floor", impacts.floor, "Print from this confidence up; 0 = every candidate [0.5]")
-        ->check(CLI::Range(0.0, 1.0));
+    on_impacts->add_option("--floor", impacts.floor,
+                           "Print from this confidence up; 0 = every candidate [0.5]");
 
     auto* on_cut = command("cut", "Solve the job and write the edit lists and the report");
     on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
@@ -102,6 +101,9 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         options.command = cut;
     else
         return Error{Fault::usage, "no command given; `downball --help` lists them", ""};
+    if (impacts.floor && !(*impacts.floor >= 0 && *impacts.floor <= 1)) // so that nan is refused too
+        return Error{Fault::usage,
+                     fmt::format("--floor: found {}, expected a confidence from 0 to 1", *impacts.floor), ""};
     if (impacts.clips.size() > 1 && !impacts.json)
         return Error{Fault::usage,
                      "several clips at once need --json, which says which contact is of which clip", ""};

@@ -92,6 +92,8 @@ def starting(bench):
     bench.refused("new without a song", 2, ["new", "footage", *into], r"--music", folder)
     bench.refused("unknown command", 2, ["cutt", "job.json"], r"cutt", folder, advice=False)
     bench.refused("unknown option", 2, ["beats", "song.wav", "--loud"], r"--loud", folder, advice=False)
+    bench.refused("floor that is no number", 2, ["impacts", "footage/K_01.mp4", "--floor", "nan"],
+                  [r"--floor", r"\bnan\b", r"from 0 to 1"], folder)
     bench.refused("no command", 2, [], r"--help", folder, advice=False)
     bench.refused("new over a job", 5, ["new", "footage", "--music", "song.wav"], r"job\.json|log\.csv", bench.good)
 
