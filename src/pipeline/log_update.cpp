@@ -5,6 +5,7 @@
 #include "pipeline/gather.h"
 #include "pipeline/places.h"
 
+#include "downball/base/text.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/job/job.h"
 #include "downball/media/probe.h"
@@ -51,17 +52,22 @@ Result<Scan> scan(const std::vector<std::string>& folders, const std::string& lo
         return Error{Fault::bad_input,
                      "no clips here; expected video files such as .mp4, .mov or .mts below this folder",
                      folders.empty() ? "footage" : folders.front()};
+    Scan result;
     std::vector<Wanted> wanted;
-    for (const auto& path : *paths)
-        wanted.push_back({path, !heard.contains(from_folder(log_folder, as_written(log_folder, path)))});
+    for (const auto& path : *paths) {
+        const auto written = as_written(log_folder, path);
+        if (valid_utf8(written))
+            wanted.push_back({path, !heard.contains(from_folder(log_folder, written))});
+        else // as no log could hold it
+            result.notes.push_back(path + ": this name is no UTF-8; rename the file, or the folder it is in");
+    }
     LongWork work;
     work.stop = talk.stop;
     if (talk.progress) work.progress = [&](double done) { talk.progress("listening to the clips", done); };
     const auto surveyed = survey(wanted, impacts::default_floor, work);
     if (!surveyed) return surveyed.error();
 
-    Scan result;
-    for (const auto& path : *paths) {
+    for (const auto& [path, listen] : wanted) {
         if (const auto failure = surveyed->failed.find(path); failure != surveyed->failed.end()) {
             result.notes.push_back(to_string(failure->second));
             continue;
@@ -93,6 +99,9 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
                          "up to date, "
                          "or start in another folder with --in",
                          path};
+    for (const auto& path : {song, footage})
+        if (!valid_utf8(as_written(into, path)))
+            return Error{Fault::bad_input, "this path is no UTF-8, which job.json needs; rename it", path};
     const auto probed = media::probe(song);
     if (!probed) return probed.error();
     if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};

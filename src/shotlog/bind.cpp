@@ -26,11 +26,11 @@ struct Binding {
 std::size_t media_index(Binding& binding, const std::string& file, const MediaInfo& media) {
     const auto [at, fresh] = binding.media_at.emplace(file, binding.out.media.size());
     if (!fresh) return at->second;
-    for (const auto& [other, index] : binding.media_at) {
-        if (other != file && !media.id.empty() && binding.out.media[index].id == media.id)
-            binding.out.notes.push_back(fmt::format(
-                "{} and {} hold the same bytes; the same pictures may be shown twice", other, file));
-    }
+    // The first of its kind is named with each copy, so that many copies make no more notes than there are.
+    const auto twin = std::ranges::find(binding.out.media, media.id, &MediaInfo::id);
+    if (!media.id.empty() && twin != binding.out.media.end())
+        binding.out.notes.push_back(fmt::format(
+            "{} and {} hold the same bytes; the same pictures may be shown twice", twin->path, media.path));
     binding.out.media.push_back(media);
     return at->second;
 }

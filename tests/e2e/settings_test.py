@@ -69,6 +69,21 @@ def single_files(bench):
          f"a single file as footage: {done.stderr} {files}")
 
 
+def names(bench):
+    """A clip whose name no log could hold is left out and named; the log stays one that can be read."""
+    that, folder = bench.checks.that, bench.copy()
+    clip = os.path.join(folder, "footage", "K_01.mp4")
+    shutil.copy(clip, os.fsencode(folder) + b"/footage/K_\xe4.mp4")
+    done = bench.tool("log", "job.json", cwd=folder)
+    that(done.returncode == 0 and "UTF-8; rename" in done.stderr, f"a name in Latin-1: {done.stderr}")
+    that(len(small_day.read_log(os.path.join(folder, "log.csv"))[1]) == 8, "a name in Latin-1: no row")
+    for number in range(3):
+        shutil.copy(clip, os.path.join(folder, "footage", f"K_1{number}.mp4"))
+    that(bench.tool("log", "job.json", cwd=folder).returncode == 0, "copies are entered")
+    said = bench.tool("cut", "job.json", cwd=folder).stderr
+    that(said.count("hold the same bytes") == 3, f"three copies of a clip, a note each: {said}")
+
+
 def in_the_way(bench):
     folder = bench.copy()
     change_job(folder, lambda it: it.update(out="song.wav"))
@@ -76,4 +91,4 @@ def in_the_way(bench):
 
 
 if __name__ == "__main__":
-    run((ntsc, roots, single_files, in_the_way), "settings")
+    run((ntsc, roots, single_files, names, in_the_way), "settings")
