@@ -1,3 +1,5 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # cmake -C .cmake/asan.cmake -B build-asan: clang, address and undefined sanitizers, unit tests only.
 set(CMAKE_BUILD_TYPE Debug CACHE STRING "")
 set(CMAKE_CXX_COMPILER clang++-14 CACHE STRING "")

@@ -1,3 +1,5 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
 # Writes each schema as a raw string literal: embedded_schema(name) finds it at run time.
 set(body "")
 foreach(file IN LISTS FILES)
