@@ -47,7 +47,7 @@ struct Maker {
         const Slot& slot = grid.slots[slot_index];
         std::vector<Arc> list;
         if (action ? slot.beat < 0 : !slot.plain) return list;
-        if (first && action && (slot.frame < grid.lead_min || slot.frame > widest_lead)) return list;
+        if (first && action && (slot.frame < grid.lead_min || slot.frame > grid.longest)) return list;
         if (first && !action && slot_index > 0) return list;
         std::int64_t farthest = slot.frame + grid.longest + widest_lead;
         for (std::size_t to = slot_index + 1; to < grid.slots.size(); ++to) {

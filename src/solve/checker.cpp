@@ -141,7 +141,7 @@ class Judge : JudgedCut {
         most = std::max(most, least + ceil(Fraction(1) / shot(n).speed) - 1);
         double beat = record_frames(problem_.beats.beats[shot(n).anchors.front().beat].seconds);
         std::int64_t lead = frames_near(beat / fps_) - shot(n).record.in.n;
-        if (lead < least || lead > most)
+        if (lead < least || (lead > most && n > 0))
             breach(n, "leads in {} frames, {} to {} are allowed", lead, least, most);
     }
 

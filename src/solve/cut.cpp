@@ -53,7 +53,7 @@ bool fits(const Setting& setting, const Piece& piece) {
     if (piece.source_in < clip.first || piece.source_out(play.speed) > clip.last) return false;
     if (play.impact < 0) return slot.plain && piece.in == slot.frame;
     std::int64_t lead = slot.frame - piece.in;
-    return slot.beat >= 0 && lead >= grid.lead_min && lead <= play.lead_max &&
+    return slot.beat >= 0 && lead >= grid.lead_min && (lead <= play.lead_max || piece.in == 0) &&
            piece.out >= slot.frame + std::max<std::int64_t>(1, grid.tail);
 }
 

@@ -84,8 +84,8 @@ std::optional<Conflict> no_path(const Setting& setting) {
                        fmt::format("'{}' at {:.1f} BPM over {}", on, setting.problem.beats.tempo_bpm,
                                    seconds(grid.length, grid))};
     if (!plains)
-        conflict.limits.push_back("no shot in the log may open the cut: an action needs its lead-in "
-                                  "before the first beat");
+        conflict.limits.push_back("the opening shot is an action, and its contact must stand on a beat "
+                                  "no later than the longest shot allows");
     // The nearest values: the same job with one of the two moved by half beats.
     double half = setting.problem.beats.tempo_bpm > 0 ? 30 / setting.problem.beats.tempo_bpm : 0.25;
     for (int sort : {0, 1})

@@ -178,7 +178,7 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
 std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
                                       std::int64_t record_in) {
     std::int64_t lead = slot.frame - record_in;
-    if (record_in < 0 || lead < grid.lead_min || lead > play.lead_max) return std::nullopt;
+    if (record_in < 0 || lead < grid.lead_min || (lead > play.lead_max && record_in > 0)) return std::nullopt;
     Placement place;
     place.record_in = record_in;
     // A tie leaves the contact half a frame early: the later source frame is taken.
@@ -194,6 +194,8 @@ std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play
     std::vector<Placement> found;
     for (std::int64_t lead = grid.lead_min; lead <= play.lead_max; ++lead)
         if (auto place = placement_at(grid, clip, play, slot, slot.frame - lead)) found.push_back(*place);
+    if (slot.frame > play.lead_max && slot.frame <= grid.longest)
+        if (auto place = placement_at(grid, clip, play, slot, 0)) found.push_back(*place);
     return found;
 }
 

@@ -63,7 +63,8 @@ struct Placement {
     double error = 0; // record frames; positive = picture late
 };
 
-// All placements of an action play on a slot that is a beat, by growing lead. Only those inside the clip's
+// All placements of an action play on a slot that is a beat, by growing lead; the opening shot, at record
+// frame 0, may lead in for longer. Only those inside the clip's
 // front end and within half a record frame of the beat; a tie goes to the early picture.
 std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot);
 

@@ -36,8 +36,7 @@ int main(int argc, char** argv) {
             if (const auto* plan = std::get_if<CutPlan>(&outcome)) {
                 auto breaches = solve::check(job.problem(), *plan);
                 fmt::print("{:8} {:5} {:8} {:6} {:9.4f} {:9.4f} {:7.2f} {:8.3f}\n", row.name, row.size.takes,
-                           contacts, plan->shots.size(), plan->score, plan->limit, 100 * plan->gap(),
-                           took);
+                           contacts, plan->shots.size(), plan->score, plan->limit, 100 * plan->gap(), took);
                 for (const std::string& breach : breaches)
                     fmt::print("  breach: {}\n", breach);
                 if (argc > 2)

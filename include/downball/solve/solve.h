@@ -25,7 +25,7 @@ struct Problem {
 // The hard limits, beside those whose names say all (R = list rate; seconds of pacing become frames: shortest
 // and tail rounded up, longest down, lead-in to the nearest):
 // - A beat's record frame is the nearest to (beat - song start) x R, ties to the earlier. A shot of an action
-//   begins lead_in ahead of the beat of its first anchor and runs on for the tail after its last. Any other
+//   begins lead_in ahead of the beat of its first anchor (the opening shot, at 0, so long or longer) and runs on for the tail after its last. Any other
 //   shot begins at the record frame of a beat, half beat or downbeat (cut_on; bars not known: any beat); the
 //   first begins at 0, whatever it is. Length = the smaller of length_s and the rest of the song, rounded down.
 // - Speed 1, or for actions in files of at least 1.9 x R every picture once: R / file rate, if that is not

@@ -82,7 +82,7 @@ class Exhaustive {
         for (std::size_t i = 0; i < take.impacts.size(); ++i)
             for (std::size_t b = 0; b < job_.beats.beats.size(); ++b) {
                 std::int64_t lead = frame_of(b) - at;
-                if (lead < least_ || lead > most_ + 4 || frame_of(b) >= out) continue;
+                if (lead < least_ || (lead > most_ + 4 && at > 0) || frame_of(b) >= out) continue;
                 for (Fraction speed : speeds) {
                     double contact = take.impacts[i].picture_s * fps_;
                     double wished = contact - (instant(b) - static_cast<double>(at)) * speed.to_double();
