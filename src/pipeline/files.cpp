@@ -106,8 +106,11 @@ OutputSet::~OutputSet() {
 }
 
 Result<void> OutputSet::add(const std::string& path, std::string_view content) {
-    const auto target = fs::path(path);
     std::error_code ignored;
+    // A link stays one; what it points to is written anew.
+    auto target = fs::path(path);
+    if (fs::is_symlink(target, ignored))
+        if (auto there = fs::canonical(target, ignored); !there.empty()) target = std::move(there);
     if (fs::is_directory(target, ignored))
         return Error{Fault::cannot_write, "a folder stands where this file should go; move it away", path};
     // The process id keeps two runs from writing into each other's file.
@@ -115,7 +118,9 @@ Result<void> OutputSet::add(const std::string& path, std::string_view content) {
         (target.parent_path() / fmt::format(".{}.{}.part", target.filename().string(), ::getpid())).string();
     Descriptor file(::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
     if (file.get() < 0) return cannot_write(path, errno);
-    pending_.push_back({temporary, path});
+    pending_.push_back({temporary, target.string()});
+    // Who may read a log stays as it was; a file system without rights keeps its own.
+    if (struct stat old; ::stat(target.c_str(), &old) == 0) ::fchmod(file.get(), old.st_mode & 07777);
     if (const int problem = write_all(file.get(), content)) return cannot_write(path, problem);
     if (file.close() < 0) return cannot_write(path, errno);
     return {};

@@ -78,6 +78,22 @@ TEST_CASE("a file in the place of the output folder is named as such") {
     CHECK(made.error().what.find("a file stands where this folder should go") != std::string::npos);
 }
 
+TEST_CASE("a file that is written anew keeps its rights, and a link stays a link") {
+    namespace fs = std::filesystem;
+    TempFolder folder;
+    put(folder / "log.csv", "old");
+    fs::permissions(folder / "log.csv", fs::perms::owner_read | fs::perms::owner_write);
+    REQUIRE(make_folder(folder / "job"));
+    fs::create_symlink("../log.csv", folder / "job/log.csv");
+    OutputSet outputs;
+    REQUIRE(outputs.add(folder / "job/log.csv", "new"));
+    REQUIRE(outputs.commit());
+    CHECK(fs::is_symlink(folder / "job/log.csv"));
+    CHECK(*read_text(folder / "log.csv") == "new");
+    CHECK(fs::status(folder / "log.csv").permissions() == (fs::perms::owner_read | fs::perms::owner_write));
+    CHECK(entries(folder.path()) == 2);
+}
+
 TEST_CASE("a rename that fails half-way is taken back") {
     TempFolder folder;
     put(folder / "a", "old");
