@@ -58,6 +58,22 @@ Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const
                  log.path};
 }
 
+// What a log holds was sure enough when the clip was listened to; a lower floor brings nothing more out of it.
+void note_unheard(shotlog::Log& log, const job::Job& job) {
+    const double floor = job.limits.variety.confidence_floor;
+    const auto rows = std::ranges::count_if(log.rows, [&](const shotlog::Row& row) {
+        return row.tags.kind == Kind::action && row.listened &&
+               std::ranges::none_of(row.contacts, [&](const shotlog::WrittenContact& contact) {
+                   return contact.by_hand || contact.confidence < impacts::default_floor;
+               });
+    });
+    if (floor < impacts::default_floor && rows > 0)
+        log.notes.push_back(fmt::format(
+            "variety.confidence_floor is {}, but the log holds contacts from {} up for {} action rows: empty "
+            "their cells in `contacts` and run `downball log`, which then listens from {} up",
+            floor, impacts::default_floor, rows, floor));
+}
+
 shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, const job::Job& job) {
     shotlog::Footage footage;
     for (const auto& row : log.rows) {
@@ -82,6 +98,10 @@ Result<job::Job> load_job(const std::string& job_path) {
     if (!job) return job.error();
     job->folder = fs::path(path).parent_path().string();
     return job;
+}
+
+double listening_floor(const job::Job& job) {
+    return std::min(impacts::default_floor, job.limits.variety.confidence_floor);
 }
 
 Result<Material> gather(const std::string& job_path, const Talk& talk) {
@@ -116,9 +136,9 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
                      song_path};
     material.beats = std::move(*beats);
 
-    const double floor = std::min(impacts::default_floor, job.limits.variety.confidence_floor);
+    note_unheard(*log, job);
     const auto surveyed =
-        survey(wanted_clips(*log, job.folder), floor, stage(talk, "listening to the clips"));
+        survey(wanted_clips(*log, job.folder), listening_floor(job), stage(talk, "listening to the clips"));
     if (!surveyed) return surveyed.error();
     if (auto complete = drop_or_complain(*log, *surveyed, job.folder); !complete) return complete.error();
 

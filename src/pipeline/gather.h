@@ -22,6 +22,9 @@ struct Material {
 // Job, song, log and clips as values. Errors name every clip that is gone or cannot be read, not the first.
 Result<Material> gather(const std::string& job_path, const Talk& talk);
 
+// Contacts are listened for from this confidence up: the tool's threshold, or the job's if that is lower.
+double listening_floor(const job::Job& job);
+
 // The job alone, its folder filled in.
 Result<job::Job> load_job(const std::string& job_path);
 

@@ -45,7 +45,7 @@ struct Scan {
 };
 
 Result<Scan> scan(const std::vector<std::string>& folders, const std::string& log_folder,
-                  const std::set<std::string>& heard, const Talk& talk) {
+                  const std::set<std::string>& heard, double floor, const Talk& talk) {
     const auto paths = clips_below(folders);
     if (!paths) return paths.error();
     if (paths->empty())
@@ -64,7 +64,7 @@ Result<Scan> scan(const std::vector<std::string>& folders, const std::string& lo
     LongWork work;
     work.stop = talk.stop;
     if (talk.progress) work.progress = [&](double done) { talk.progress("listening to the clips", done); };
-    const auto surveyed = survey(wanted, impacts::default_floor, work);
+    const auto surveyed = survey(wanted, floor, work);
     if (!surveyed) return surveyed.error();
 
     for (const auto& [path, listen] : wanted) {
@@ -106,7 +106,7 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
     if (!probed) return probed.error();
     if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};
 
-    auto found = scan({footage}, into, {}, talk);
+    auto found = scan({footage}, into, {}, impacts::default_floor, talk);
     if (!found) return found.error();
     for (const auto& note : found->notes)
         talk.line("left out: " + note);
@@ -146,7 +146,7 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     std::vector<std::string> folders;
     for (const auto& folder : job->footage)
         folders.push_back(from_folder(job->folder, folder));
-    auto found = scan(folders, job->folder, already_heard(table, job->folder), talk);
+    auto found = scan(folders, job->folder, already_heard(table, job->folder), listening_floor(*job), talk);
     if (!found) return found.error();
     for (const auto& note : found->notes)
         talk.line("left out: " + note);

@@ -9,7 +9,7 @@ import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 import small_day  # noqa: E402
-from spoilt_jobs import change_job, run  # noqa: E402
+from spoilt_jobs import change_job, change_row, run  # noqa: E402
 
 
 def outputs(folder):
@@ -69,6 +69,21 @@ def single_files(bench):
          f"a single file as footage: {done.stderr} {files}")
 
 
+def floors(bench):
+    """A floor below the log's own listens again where a cell is empty, and says so where none is."""
+    that, folder = bench.checks.that, bench.copy()
+    change_job(folder, lambda it: it.update(variety={"confidence_floor": 0.0}))
+    done = bench.tool("cut", "job.json", cwd=folder)
+    that(re.search(r"confidence_floor is 0\b.* 6 action rows", done.stderr), f"a floor under the log's: {done.stderr}")
+    change_row(folder, "K_01.mp4", contacts="")
+    bench.tool("log", "job.json", cwd=folder)
+    cell = next(row["contacts"] for row in small_day.read_log(os.path.join(folder, "log.csv"))[1]
+                if row["file"].endswith("K_01.mp4"))
+    that(any(float(word.split(":")[1]) < 0.5 for word in cell.split()), f"log listens from the job's floor: {cell}")
+    done = bench.tool("cut", "job.json", cwd=folder)
+    that(" 5 action rows" in done.stderr, f"a floor under the log's, one row heard anew: {done.stderr}")
+
+
 def names(bench):
     """A clip whose name no log could hold is left out and named; the log stays one that can be read."""
     that, folder = bench.checks.that, bench.copy()
@@ -91,4 +106,4 @@ def in_the_way(bench):
 
 
 if __name__ == "__main__":
-    run((ntsc, roots, single_files, names, in_the_way), "settings")
+    run((ntsc, roots, single_files, floors, names, in_the_way), "settings")
