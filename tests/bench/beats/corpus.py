@@ -59,7 +59,9 @@ def tracks(game_folder):
 
 
 def _map_track(name, data, limit_s):
-    return Track(name, "map", {"data": data, "limit_s": limit_s}, len(set(smf.Song(data).tempi.values())) == 1)
+    song = smf.Song(data)
+    return Track(name, "map", {"data": data, "limit_s": limit_s, "bars_known": bool(song.metres)},
+                 len(set(song.tempi.values())) == 1)
 
 
 def _lump(path, name):
@@ -122,9 +124,8 @@ def _render(track, stem, delay_s):
     if track.family == "loop":
         return _repeat_loop(source, track.wav)
     if track.family == "map":
-        beats, end_s, known = _beats_of_map(source["data"], source["limit_s"])
+        beats, end_s = _beats_of_map(source["data"], source["limit_s"])
         flat_midi.play(flat_midi.of_song(source["data"]), end_s, stem + ".mid", track.wav)
-        source["bars_known"] = known
         _cut(track.wav, end_s + 2, 0)
         return [(t + delay_s, p) for t, p in beats]
     how = {k: v for k, v in source.items() if k not in ("by", "codec", "fade_s", "style", "bpm", "bars")}
@@ -150,7 +151,7 @@ def _cut(path, end_s, fade_s):
 
 
 def _beats_of_map(data, limit_s):
-    """Beats and positions from the first note to the last one that begins before the limit; whether bars are stated."""
+    """Beats and positions from the first note to the last one that begins before the limit; where that is."""
     song = smf.Song(data)
     first = song.seconds(song.notes[0][0])
     last = max(t for t in (song.seconds(n[0]) for n in song.notes) if t < limit_s)
@@ -169,7 +170,7 @@ def _beats_of_map(data, limit_s):
             if first - 0.03 <= t <= last:
                 out.append((t, k % count + 1))
             k += 1
-    return out, last + 0.05, bool(song.metres)
+    return out, last + 0.05
 
 
 def _repeat_loop(source, path):

@@ -5,7 +5,7 @@
 const fs = require('fs');
 const path = require('path');
 const home = path.join(path.resolve(process.argv[2]), 'node_modules', 'essentia.js', 'dist');
-const { EssentiaWASM } = require(path.join(home, 'essentia-wasm.umd.js'));
+const EssentiaWASM = require(path.join(home, 'essentia-wasm.umd.js'));
 const Essentia = require(path.join(home, 'essentia.js-core.umd.js'));
 
 const data = fs.readFileSync(process.argv[3]);

@@ -88,12 +88,13 @@ def report(results, args):
         rows = [r["downball"] for t, r in results if t.family == family and not t.held]
         if rows:
             print(summary(family, rows))
-    shown = [(t, r["downball"]) for t, r in results if args.open_held or not t.held]
+    shown = [(t, r["downball"], r) for t, r in results if args.open_held or not t.held]
     print(f"\ndownball by track, {'both halves' if args.open_held else 'development half'}, worst first")
-    print(f"{'':24}   F70    F20   CMLt   AMLt   down   offset   5 ms  drift  tempo found/true")
-    for t, s in sorted(shown, key=lambda row: (row[1].f20 + row[1].cmlt + (0 if np.isnan(row[1].down) else row[1].down), row[0].name)):
+    others = [name for name in results[0][1] if name != "downball"]
+    print(f"{'':24}   F70    F20   CMLt   AMLt   down   offset   5 ms  drift  tempo found/true   F70 of {', '.join(others)}")
+    for t, s, r in sorted(shown, key=lambda row: (row[1].f20 + row[1].cmlt + (0 if np.isnan(row[1].down) else row[1].down), row[0].name)):
         print(f"{t.name[:23]:23}{'*' if t.held else ' '}{mean([s.f70])} {mean([s.f20])} {mean([s.cmlt])} {mean([s.amlt])} "
-              f"{mean([s.down])} {s.offset_ms:+8.1f} {mean([s.near])} {mean([s.drift_ms], 1)}  {s.level:.3f}")
+              f"{mean([s.down])} {s.offset_ms:+8.1f} {mean([s.near])} {mean([s.drift_ms], 1)}  {s.level:.3f}           {' '.join(mean([r[o].f70]) for o in others)}")
 
 
 def main():

@@ -18,7 +18,7 @@ class Score:
     down: float  # nan: not known
     offset_ms: float  # median over the truth's beats that were hit within 70 ms; nan: none
     near: float  # share of the truth's beats with one within 5 ms; nan: not a steady track
-    drift_ms: float  # median offset of the last 16 beats less that of the first 16; nan likewise
+    drift_ms: float  # median offset of the last 16 beats less that of the first 16; nan likewise, or off the beat
     level: float  # tempo found over tempo true
     cpu_s: float
     seconds: float
@@ -45,5 +45,5 @@ def score(track, beats, downbeats, cpu_s):
     steady = track.steady
     return Score(beat.f_measure(truth, found), beat.f_measure(truth, found, 0.020), cmlt, amlt, down,
                  1e3 * float(np.median(hit)) if len(hit) else nan, float(np.mean(np.abs(off) <= 0.005)) if steady else nan,
-                 1e3 * float(np.median(off[-16:]) - np.median(off[:16])) if steady else nan,
+                 1e3 * float(np.median(off[-16:]) - np.median(off[:16])) if steady and len(hit) > 0.9 * len(off) else nan,
                  float(np.median(np.diff(truth)) / np.median(np.diff(found))), cpu_s, track.seconds)
