@@ -160,8 +160,13 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
         clip.must = take.use == Use::must;
         if (!take.moment.empty()) {
             auto [at, added] = moments.try_emplace(take.moment, static_cast<int>(stock.moments.size()));
-            if (added) stock.moments.push_back(take.moment);
+            if (added) {
+                stock.moments.push_back(take.moment);
+                stock.faces.push_back(false);
+            }
             clip.moment = at->second;
+            if (clip.reaction && clip.last - clip.first >= grid.shortest)
+                stock.faces[static_cast<std::size_t>(clip.moment)] = true;
         }
         stock.clips.push_back(std::move(clip));
         std::size_t index = stock.clips.size() - 1;

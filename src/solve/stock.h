@@ -48,6 +48,7 @@ struct Stock {
     std::vector<Clip> clips;
     std::vector<Play> plays;
     std::vector<std::string> moments;
+    std::vector<bool> faces; // per moment: is there a reaction or celebration to show?
     std::size_t players = 0; // different players and skills the usable takes can show
     std::vector<std::string> player_names;
     std::vector<std::vector<int>> clip_players; // per clip: indices into player_names

@@ -110,6 +110,8 @@ Values pair_costs(const Setting& setting, const Clip* before, const Clip& after)
     bool own_reaction = before && before->reaction && before->moment == after.moment;
     if (after.reaction && after.moment >= 0 && !own_action) costs[term::reaction] = own_reaction ? 0.5 : 1;
     if (!before) return costs;
+    bool leaves = before->action && before->moment >= 0 && before->moment != after.moment;
+    if (leaves && setting.stock.faces[static_cast<std::size_t>(before->moment)]) costs[term::reaction] = 1;
     const Take& x = setting.take_of(*before);
     const Take& y = setting.take_of(after);
     costs[term::variety] = likeness(setting, *before, after);

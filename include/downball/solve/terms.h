@@ -16,17 +16,17 @@
 // beat weighs.
 //
 // Per shot, value = sum of share x v, so that each is an average over time between 0 and 1:
-//   sync        v = 1 - (error / half a frame)^2 of the first anchor; other shots: of the border from its
-//   beat accent      v = B x S + (1 - B) / 2; B = strength of the beat, S = of the contact; other shots: S =
-//   1/4 confidence  v = confidence of the contact; other shots: the confidence floor rating      v = (rating
-//   - 1) / 4 pace        v = 0.8 / (1 + (log2(span / wanted))^2) + 0.2 x m; m = 1 - energy for slow motion,
-//   else 1/2
+//   sync        v = 1 - (error / half a frame)^2 of the first anchor; other shots: of the border from its beat
+//   accent      v = B x S + (1 - B) / 2; B = strength of the beat, S = of the contact; other shots: S = 1/4
+//   confidence  v = confidence of the contact; other shots: the confidence floor
+//   rating      v = (rating - 1) / 4
+//   pace        v = 0.8 / (1 + (log2(span / wanted))^2) + 0.2 x m; m = 1 - energy for slow motion, else 1/2
 // Per cut, value = 1 - sum of unit x c; 1 at best, below 0 only for cuts far quicker than wanted:
-//   variety     c = 1 if both shots are from one take; else 0.4 if they share a player + 0.4 if size and
-//   angle
+//   variety     c = 1 if both shots are from one take; else 0.4 if they share a player + 0.4 if size and angle
 //               are known and the same + 0.2 if the camera is known and the same
-//   reaction    c = 1 for a reaction or celebration with a moment that follows another moment's shot; 1/2 if
-//               it follows a reaction of its own moment
+//   reaction    c = 1 for leaving a moment after an action of it, though the log has a reaction or celebration
+//               of that moment; 1 for a reaction that follows another moment's shot; 1/2 if it follows a
+//               reaction of its own moment
 //   spread      c = 1 for a shot without action after another such shot; 1/2 for two actions of different
 //               sets; (1 - energy) / 2 for an action on the first beat of a section
 //   chronology  c = 1 if the incoming take is earlier in the day's order
@@ -38,7 +38,6 @@
 //   fresh       1 - (shots that show a take again) / (number of shots at the wanted lengths)
 // Order::free: chronology and story weigh nothing. Order::chronological: chronology weighs five times as
 // much, story nothing.
-// A weight below 0 counts as 0.
 namespace downball::solve {
 
 struct Scored {
