@@ -47,6 +47,13 @@ Result<BeatGrid> find_beats(const std::string& path, const LongWork& work) {
     if (auto fed = feed(finder, *reader, work); !fed) return at_file(fed.error(), path);
     auto grid = finder.finish(work);
     if (!grid) return at_file(grid.error(), path);
+    // Editors count a song that has pictures from the first of them, as they do with every clip.
+    const auto info = media::probe(path);
+    if (!info) return info.error();
+    const double later_s = info->has_video && info->audio ? info->audio->first_s : 0;
+    for (auto& beat : grid->beats)
+        beat.seconds += later_s;
+    grid->duration_s += later_s;
     return grid;
 }
 

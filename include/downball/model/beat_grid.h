@@ -8,7 +8,8 @@
 
 namespace downball {
 
-// One beat of the song. Seconds count from the first presented sample of the song file.
+// One beat of the song. Seconds are media seconds: from the first presented sample of the song file, or, where it
+// has pictures, from the first of them.
 struct Beat {
     double seconds = 0;
     int position = 0;    // in the bar: 1 = downbeat; 0 = not known

@@ -15,7 +15,7 @@
 
 namespace downball::pipeline {
 
-// Beats of a song file. Errors are of the file: not there, no sound, shorter than 2 s.
+// Beats of a song file, media seconds. Errors are of the file: not there, no sound, shorter than 2 s.
 Result<BeatGrid> find_beats(const std::string& path, const LongWork& work = {});
 
 // Contacts in one clip, media seconds, from confidence `floor` up (0 = every candidate).
