@@ -8,6 +8,8 @@
 #include "timeline/sound.h"
 #include "timeline/video.h"
 
+#include "downball/base/text.h"
+
 #include <algorithm>
 #include <fmt/format.h>
 
@@ -80,15 +82,24 @@ Result<Timeline> build(const Sources& sources, const BuildOptions& options) {
     MediaTable table(delivery.rate, delivery.counting, options.folder);
     constexpr auto unused = static_cast<std::size_t>(-1);
     std::vector<std::size_t> entry_of(sources.log.media.size(), unused);
+    std::vector<std::string> renamed;
     for (const PlannedShot& shot : sources.plan.shots) {
-        const std::size_t media = sources.log.takes[shot.take].media;
-        if (entry_of[media] == unused) entry_of[media] = table.add(sources.log.media[media], reels[media]);
+        const Take& take = sources.log.takes[shot.take];
+        if (entry_of[take.media] != unused) continue;
+        entry_of[take.media] = table.add(sources.log.media[take.media], reels[take.media]);
+        if (!take.reel.empty() && take.reel != reels[take.media])
+            renamed.push_back(fmt::format("{} {}", sources.log.media[take.media].name, reels[take.media]));
     }
     MediaInfo song = sources.song;
     song.has_video = false; // a cover picture is no picture track
     const std::size_t song_entry = table.add(song, reels.back());
     timeline.media = table.entries;
     timeline.notes = table.notes();
+    if (!renamed.empty())
+        timeline.notes.push_back(
+            "the log gives one reel to several files or several to one, while lists need one "
+            "for each file; called otherwise than in the log: " +
+            join(renamed, ", "));
 
     auto video = video_events(sources, timeline.media, entry_of, timeline.notes);
     if (!video) return video.error();

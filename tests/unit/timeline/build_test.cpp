@@ -62,3 +62,15 @@ TEST_CASE("record timecode past midnight and rates without timecode are refused"
     day.limits.delivery.counting = Counting::drop;
     CHECK_FALSE(day.build());
 }
+
+TEST_CASE("a reel that the log gives to several files is told, since each file has one of its own") {
+    SmallDay day;
+    day.add_file("C1_0002.mp4", 10, Rate(50)).id = "00000000000000ab";
+    day.add_take("T2", 1, Kind::cutaway);
+    day.log.takes[0].reel = day.log.takes[1].reel = "CARD1";
+    day.shot(0, 10, 0);
+    day.shot(1, 10, 0);
+    CHECK(test::any_note(*day.build(), "called otherwise than in the log: C1_0002.mp4 CARD1000"));
+    day.log.takes[1].reel = "CARD2";
+    CHECK(day.build()->notes.empty());
+}
