@@ -117,9 +117,17 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
     }
     take.impacts = make_impacts(take.id, contacts, marks_s, path);
     std::erase_if(take.impacts, [&](const Impact& impact) { return outside(impact.picture_s); });
-    give_skills(take.skills, take.impacts);
+    give_skills(take.skills, take.impacts, path.slowed, binding.footage.confidence_floor);
 
     if (take.kind != Kind::action || take.use == Use::never) return;
+    if (std::ranges::any_of(take.impacts,
+                            [](const Impact& impact) { return impact.skill && !impact.skill_sure; }))
+        binding.out.notes.push_back(fmt::format(
+            "{}: which contact is which skill is a guess, marked ? in the lists, as the contacts are not one "
+            "a "
+            "skill at the times of a rally; the guess goes by the times, and contacts or marks mended in the "
+            "log make it sure",
+            take.id));
     if (take.impacts.empty())
         binding.out.notes.push_back(
             fmt::format("{}: {}; enter marks, or tag it cutaway", take.id,

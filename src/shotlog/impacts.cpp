@@ -3,6 +3,7 @@
 #include "shotlog/impacts.h"
 
 #include "shotlog/in_order.h"
+#include "shotlog/rally.h"
 
 #include <algorithm>
 #include <cmath>
@@ -13,26 +14,6 @@ namespace downball::shotlog {
 namespace {
 
 constexpr double mark_reach_s = 0.060; // real contacts are further apart, but for a block at the net
-
-// How hard a skill is struck as a rule, by ball speeds: 27 m/s attack, 20 serve; a set is all but silent.
-// Only the order matters much (common practice, no source for the middle ones).
-double loudness(Skill skill) {
-    switch (skill) {
-    case Skill::attack:
-        return 1.0;
-    case Skill::serve:
-        return 0.8;
-    case Skill::block:
-        return 0.6;
-    case Skill::dig:
-        return 0.45;
-    case Skill::pass:
-        return 0.4;
-    case Skill::set:
-        return 0.2;
-    }
-    return 0;
-}
 
 std::string fresh_id(const std::string& take, double seconds, std::set<std::string>& taken) {
     for (long long ms = std::llround(seconds * 1000);; ++ms) {
@@ -65,7 +46,7 @@ std::vector<Impact> make_impacts(const std::string& take, std::span<const SoundC
     for (const SoundContact& contact : contacts)
         impacts.push_back({fresh_id(take, contact.sound_s, ids), contact.sound_s,
                            contact.sound_s - path.later_by_s, contact.confidence, contact.strength,
-                           contact.source, std::nullopt});
+                           contact.source, std::nullopt, false});
 
     std::vector<double> marks(marks_s.begin(), marks_s.end());
     std::sort(marks.begin(), marks.end());
@@ -86,19 +67,33 @@ std::vector<Impact> make_impacts(const std::string& take, std::span<const SoundC
         if (used[i]) continue;
         // Nothing was heard, so nothing is known of how hard it was: the middle.
         impacts.push_back({fresh_id(take, marks[i], ids), marks[i] + path.later_by_s, marks[i], 1, 0.5,
-                           ContactSource::mark, std::nullopt});
+                           ContactSource::mark, std::nullopt, false});
     }
     std::stable_sort(impacts.begin(), impacts.end(),
                      [](const Impact& a, const Impact& b) { return a.picture_s < b.picture_s; });
     return impacts;
 }
 
-void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts) {
-    const auto fitness = [&](std::size_t skill, std::size_t impact) -> std::optional<double> {
-        return loudness(skills[skill]) * impacts[impact].strength * impacts[impact].confidence;
-    };
-    for (const auto& [skill, impact] : pair_in_order(skills.size(), impacts.size(), fitness))
-        impacts[impact].skill = skills[skill];
+void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, double slowed,
+                 double confidence_floor) {
+    std::vector<std::size_t> usable;
+    std::vector<RallyContact> contacts;
+    for (std::size_t i = 0; i < impacts.size(); ++i) {
+        if (impacts[i].confidence < confidence_floor) continue;
+        usable.push_back(i);
+        contacts.push_back({impacts[i].picture_s / slowed, impacts[i].confidence, impacts[i].strength});
+    }
+    if (skills.size() == usable.size() && in_time(skills, contacts)) {
+        for (std::size_t i = 0; i < usable.size(); ++i) {
+            impacts[usable[i]].skill = skills[i];
+            impacts[usable[i]].skill_sure = true;
+        }
+        return;
+    }
+    const auto found = read_rally(skills, contacts);
+    for (std::size_t i = 0; i < usable.size(); ++i) {
+        if (found[i]) impacts[usable[i]].skill = skills[*found[i]];
+    }
 }
 
 } // namespace downball::shotlog

@@ -38,9 +38,10 @@ struct SoundContact {
 std::vector<Impact> make_impacts(const std::string& take, std::span<const SoundContact> contacts,
                                  std::span<const double> marks_s, const SoundPath& path);
 
-// Gives the skills of a take to its impacts, both in order of play: the pairing of as many as possible that
-// keeps the order and has the largest sum of loudness(skill) x strength x confidence, so that hard skills go
-// to hard hits; ties to the earlier. As many skills as impacts: one each; one skill: the hardest impact.
-void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts);
+// Gives the skills of a take to those of its impacts that are sure enough to be used. As many skills as such
+// impacts, at times that a rally has: one each in order, and that is sure. Else it is a guess, by the likeliest
+// reading of the rally, see rally.h; skills that were not heard go to nobody. `slowed` as in SoundPath.
+void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, double slowed = 1,
+                 double confidence_floor = 0);
 
 } // namespace downball::shotlog

@@ -91,8 +91,9 @@ class VideoTrack {
         const Impact& impact = take.impacts[anchor.impact];
         const double at_s = shown_at_s(event, file.first, impact.picture_s, rate_);
         const Frame at = std::clamp(nearest_frame(at_s, rate_), event.record.in, event.record.out - Frame{1});
-        std::string name = impact.skill ? std::string(to_string(*impact.skill)) + " " : "contact ";
-        return {at, name + impact.id};
+        std::string name(impact.skill ? to_string(*impact.skill) : "contact");
+        if (impact.skill && !impact.skill_sure) name += '?';
+        return {at, name + " " + impact.id};
     }
 
     const Sources& sources_;

@@ -158,6 +158,7 @@ class ReportText {
         const auto found = delivered(timeline_, event, impact, beat);
         return JsonObject{{"contact", impact.id},
                           {"skill", impact.skill ? Json(to_string(*impact.skill)) : Json()},
+                          {"skill_sure", impact.skill && impact.skill_sure},
                           {"source", to_string(impact.source)},
                           {"confidence", tidy(impact.confidence)},
                           {"picture_s", tidy(impact.picture_s)},

@@ -21,7 +21,8 @@ struct Impact {
     double confidence = 0; // 0..1; 1 for marks and for contacts the user wrote without a confidence
     double strength = 0;   // 0..1 within the clip
     ContactSource source = ContactSource::heard;
-    std::optional<Skill> skill; // where the log tells which of its skills this one is
+    std::optional<Skill> skill; // which of the skills in the log this one is
+    bool skill_sure = false;    // the log tells; else `skill` is a guess
 };
 
 struct Score {

@@ -63,6 +63,7 @@ struct Footage {
     std::map<std::string, Hearing> heard; // by file; used for rows whose `contacts` are empty
     std::map<std::string, CameraSettings> cameras;
     double air_temperature_c = 20;
+    double confidence_floor = 0; // contacts below are in the takes, but no skill is looked for in them
 };
 
 // Rows and files together: takes with impacts whose picture instants are known, see shotlog/impacts.h in src.

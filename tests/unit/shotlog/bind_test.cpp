@@ -122,6 +122,25 @@ TEST_CASE("skills land on the impacts") {
     CHECK(log.takes[0].impacts[1].skill == Skill::attack);
 }
 
+TEST_CASE("a guess which contact is which skill is told, in takes that may be used") {
+    const ShotLog log = bound("id,file,kind,skills,contacts,use\nT1,a,action,set attack,2:0.9 3:0.9,\n"
+                              "T2,a,action,dig,2:0.9 3:0.9,\nT3,a,action,dig,2:0.9 3:0.9,never\n",
+                              footage_of({media_of("a")}));
+    CHECK(log.takes[0].impacts[1].skill_sure);
+    CHECK_FALSE(has_note(log, "T1: which contact"));
+    CHECK(has_note(log, "T2: which contact is which skill is a guess"));
+    CHECK_FALSE(has_note(log, "T3: which contact"));
+}
+
+TEST_CASE("contacts below the job's confidence floor do not count against a sure skill") {
+    Footage footage = footage_of({media_of("a")});
+    footage.confidence_floor = 0.5;
+    const ShotLog log =
+        bound("id,file,kind,skills,contacts\nT1,a,action,set attack,2:0.9 2.4:0.3 3:0.9\n", footage);
+    CHECK(log.takes[0].impacts[2].skill == Skill::attack);
+    CHECK(log.takes[0].impacts[2].skill_sure);
+}
+
 TEST_CASE("what is worth telling is told") {
     MediaInfo silent = media_of("s");
     silent.audio.reset();

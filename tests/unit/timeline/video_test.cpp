@@ -103,5 +103,7 @@ TEST_CASE("contacts are marked on the record frame they are shown in") {
     const auto timeline = day.build();
     REQUIRE(timeline->video[1].contacts.size() == 1);
     CHECK(timeline->video[1].contacts[0].at == Frame{15});
-    CHECK(timeline->video[1].contacts[0].name == "attack T1#2040");
+    CHECK(timeline->video[1].contacts[0].name == "attack? T1#2040");
+    day.log.takes[0].impacts[0].skill_sure = true;
+    CHECK(day.build()->video[1].contacts[0].name == "attack T1#2040");
 }

@@ -39,6 +39,7 @@ TEST_CASE("each anchor says where it is in file, song and record") {
     CHECK(at(at(shot, "source"), "in_label").string() == "10:00:01:13");
     const auto& anchor = at(shot, "anchors").array().at(0);
     CHECK(at(anchor, "picture_s").number() == 2.02);
+    CHECK_FALSE(at(anchor, "skill_sure").boolean());
     CHECK(at(anchor, "beat_s").number() == 2.5);
     CHECK(at(anchor, "beat_record_s").number() == 0.5);
     CHECK(at(anchor, "shown_record_s").number() == 0.5);
