@@ -7,6 +7,7 @@
 #include "pipeline/places.h"
 
 #include "downball/base/text.h"
+#include "downball/model/source_count.h"
 #include "downball/pipeline/files.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
@@ -139,9 +140,10 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
     const auto& limits = material.job.limits;
 
     // The song is an event of the lists, whose source begins on a whole list frame.
-    const auto song_start = nearest_frame(material.job.song.start_s, limits.delivery.rate);
+    const auto count = count_source(material.song, limits.delivery.rate);
+    const auto song_start = std::max(count.nearest(material.job.song.start_s), count.from(0));
     const solve::Problem problem{material.beats, material.log, limits,
-                                 to_seconds(song_start, limits.delivery.rate)};
+                                 count.media_s(static_cast<double>(song_start.n))};
     LongWork solving;
     solving.stop = talk.stop;
     if (talk.progress) solving.progress = [&](double done) { talk.progress("choosing shots", done); };

@@ -3,6 +3,7 @@
 #include "timeline/list_media.h"
 
 #include "downball/base/text.h"
+#include "downball/model/source_count.h"
 
 #include <filesystem>
 #include <fmt/format.h>
@@ -19,8 +20,10 @@ std::size_t MediaTable::add(const MediaInfo& info, const std::string& reel) {
     entry.id = info.id;
     entry.reel = reel;
     // By the frame count of the label: 01:00:00;00 of a drop-frame camera is its frame 107892 in any list.
-    if (info.start) entry.first = convert(info.start->at, info.start->rate, rate_);
-    entry.length = frame_at(info.duration_s, rate_);
+    const SourceCount count = count_source(info, rate_);
+    entry.first = count.first;
+    entry.phase = count.phase;
+    entry.length = count.at(info.duration_s);
     if (info.has_video) entry.rate = info.rate;
     entry.duration_s = info.duration_s;
     entry.has_video = info.has_video;
@@ -40,19 +43,10 @@ void MediaTable::look_at_start(const MediaInfo& info, const TimelineMedia& entry
             "{} starts at {} ({}, {}), which this list ({}, {}) calls {}", entry.name, info.start->label,
             to_string(info.start->rate), info.start->counting == Counting::drop ? "drop frame" : "non-drop",
             to_string(rate_), counting_ == Counting::drop ? "drop frame" : "non-drop", *label));
-    if (seconds_of(entry.first, rate_) != seconds_of(info.start->at, info.start->rate))
-        between_frames_.push_back(entry.name);
 }
 
 std::vector<std::string> MediaTable::notes() const {
-    std::vector<std::string> notes = relabelled_;
-    if (!between_frames_.empty())
-        notes.push_back(fmt::format(
-            "{}: the start label falls between two frames of the list's rate; an editor that counts "
-            "from the camera's own label shows these files up to half a list frame away, and slowed "
-            "shots of them by that divided by their speed",
-            join(between_frames_, ", ")));
-    return notes;
+    return relabelled_;
 }
 
 } // namespace downball::timeline

@@ -30,7 +30,6 @@ class MediaTable {
     Counting counting_;
     std::string folder_;
     std::vector<std::string> relabelled_;
-    std::vector<std::string> between_frames_;
 };
 
 } // namespace downball::timeline

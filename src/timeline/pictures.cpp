@@ -9,7 +9,7 @@ namespace {
 constexpr double margin_s = 1e-6;
 
 double instant_s(const Showing& shot, std::int64_t k, Fraction speed) {
-    const Fraction at = Fraction(shot.source_in.n) + Fraction(2 * k + 1, 2) * speed;
+    const Fraction at = shot.source_in + Fraction(2 * k + 1, 2) * speed;
     return (at / shot.rate.value()).to_double();
 }
 

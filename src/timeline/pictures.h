@@ -14,7 +14,7 @@ namespace downball::timeline {
 // A shot as far as its pictures go: record frame k shows the last picture that is up at
 // (source_in + (k + 1/2) x speed) / rate, in media seconds.
 struct Showing {
-    Frame source_in; // list frames from the clip's zero
+    Fraction source_in; // list frames from the clip's zero
     Frame length;    // record frames
     Rate rate;       // of the list
 };

@@ -3,6 +3,7 @@
 #include "timeline/sound.h"
 
 #include "downball/base/text.h"
+#include "downball/model/source_count.h"
 
 #include <algorithm>
 #include <cmath>
@@ -72,10 +73,11 @@ class NaturalTrack {
 
     void place(const PlannedShot& shot, const Take& take, const MediaInfo& media, std::size_t entry,
                const Anchor& anchor, FrameRange record) {
+        const SourceCount count = count_source(media, rate_);
         const Frame shift =
-            nearest_frame(take.impacts[anchor.impact].sound_s - beat_at_s(anchor), rate_); // record to source
-        const Frame first = std::max(Frame{0}, frame_from(media.audio->first_s, rate_));
-        const Frame end = frame_at(std::min(media.audio->end_s, media.duration_s), rate_);
+            count.nearest(take.impacts[anchor.impact].sound_s - beat_at_s(anchor)); // record to source
+        const Frame first = count.from(std::max(0.0, media.audio->first_s));
+        const Frame end = count.at(std::min(media.audio->end_s, media.duration_s));
         record.in = std::max(record.in, first - shift);
         record.out = std::min(record.out, end - shift);
         if (record.empty()) return;
@@ -95,8 +97,8 @@ Result<std::vector<AudioEvent>> song_events(const Sources& sources, std::size_t 
                                             const TimelineMedia& song, std::vector<std::string>& notes) {
     const Rate rate = sources.limits.delivery.rate;
     const double start_s = sources.plan.song_start_s;
-    const Frame shift = nearest_frame(start_s, rate);
-    FrameRange record{std::max(Frame{0}, Frame{} - shift),
+    const Frame shift = nearest_frame(start_s + song.phase.to_double() / rate.per_second(), rate);
+    FrameRange record{std::max(Frame{0}, Frame{ceil(song.phase)} - shift),
                       std::min(sources.plan.length, song.length - shift)};
     if (record.empty())
         return Error{
@@ -104,7 +106,7 @@ Result<std::vector<AudioEvent>> song_events(const Sources& sources, std::size_t 
             fmt::format("the cut starts at {:.3f} s of a song that lasts {:.3f} s; choose an earlier start",
                         start_s, song.duration_s),
             song.name};
-    const double off_s = to_seconds(shift, rate) - start_s;
+    const double off_s = song.media_s(song.first + shift, rate) - start_s;
     if (std::abs(off_s) > 1e-6)
         notes.push_back(
             fmt::format("the song starts at {:.6f} s, which is no whole frame of the list: all beats come "

@@ -5,6 +5,7 @@
 #include "timeline/pictures.h"
 
 #include "downball/model/m2.h"
+#include "downball/model/source_count.h"
 
 #include <algorithm>
 #include <cmath>
@@ -52,7 +53,9 @@ class VideoTrack {
                                        const TimelineMedia& file) const {
         const Fraction exact = played(shot, speed);
         const double last = (Fraction(shot.source_in.n) + exact).to_double();
-        if (shot.source_in < Frame{0} || last > file.duration_s * rate_.per_second() + 1e-6) return {};
+        if (Fraction(shot.source_in.n) < file.phase ||
+            last > file.duration_s * rate_.per_second() + file.phase.to_double() + 1e-6)
+            return {};
         const Frame rounded{std::max<std::int64_t>(1, round_half_down(exact))};
         const Frame length = std::min(rounded, file.length - shot.source_in);
         return length > Frame{0} ? std::optional(length) : std::nullopt;
@@ -60,8 +63,9 @@ class VideoTrack {
 
     double error_frames(const PlannedShot& shot, const Take& take, const Anchor& anchor,
                         Fraction speed) const {
+        const SourceCount count = count_source(sources_.log.media[take.media], rate_);
         const double into_source_s =
-            take.impacts[anchor.impact].picture_s - to_seconds(shot.source_in, rate_);
+            take.impacts[anchor.impact].picture_s - count.media_s(static_cast<double>(shot.source_in.n));
         const double shown_s = to_seconds(shot.record.in, rate_) + into_source_s / speed.to_double();
         const double beat_s = sources_.beats.beats[anchor.beat].seconds - sources_.plan.song_start_s;
         return (shown_s - beat_s) * rate_.per_second();
@@ -70,7 +74,7 @@ class VideoTrack {
     Fraction delivered_speed(const PlannedShot& shot, const Take& take, const TimelineMedia& file) {
         const Fraction field = m2_speed(shot.speed, rate_);
         const FrameTable& frames = sources_.log.media[take.media].frames;
-        const Showing showing{shot.source_in, shot.record.length(), rate_};
+        const Showing showing{Fraction(shot.source_in.n) - file.phase, shot.record.length(), rate_};
         const auto differs = first_difference(showing, frames, shot.speed, field);
         if (!differs) return shot.speed;
         const bool holds = std::ranges::all_of(shot.anchors, [&](const Anchor& anchor) {
@@ -89,7 +93,7 @@ class VideoTrack {
     Marker marker(const VideoEvent& event, const TimelineMedia& file, const Take& take,
                   const Anchor& anchor) const {
         const Impact& impact = take.impacts[anchor.impact];
-        const double at_s = shown_at_s(event, file.first, impact.picture_s, rate_);
+        const double at_s = shown_at_s(event, file, impact.picture_s, rate_);
         const Frame at = std::clamp(nearest_frame(at_s, rate_), event.record.in, event.record.out - Frame{1});
         std::string name(impact.skill ? to_string(*impact.skill) : "contact");
         if (impact.skill && !impact.skill_sure) name += '?';
@@ -104,8 +108,8 @@ class VideoTrack {
 
 } // namespace
 
-double shown_at_s(const VideoEvent& event, Frame first, double media_s, Rate rate) {
-    const double into_source_s = media_s - to_seconds(event.source.in - first, rate);
+double shown_at_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Rate rate) {
+    const double into_source_s = media_s - file.media_s(event.source.in, rate);
     return to_seconds(event.record.in, rate) + into_source_s / event.speed.to_double();
 }
 

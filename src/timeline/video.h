@@ -16,6 +16,6 @@ Result<std::vector<VideoEvent>> video_events(const Sources& sources, const std::
                                              std::vector<std::string>& notes);
 
 // Seconds from record start at which the event shows the media instant.
-double shown_at_s(const VideoEvent& event, Frame first, double media_s, Rate rate);
+double shown_at_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Rate rate);
 
 } // namespace downball::timeline

@@ -72,12 +72,11 @@ class OtioText {
         return reference;
     }
 
-    // Source time has one origin in both lists: the start label as the list counts it. In the media's own
-    // rate that instant need not be a whole frame.
+    // Source time has one origin in both lists: the file's start label. It need not fall on a whole frame of
+    // the list, nor, where camera and container count at different rates, on one of the media.
     Json available_range(const TimelineMedia& media) const {
-        if (!media.rate) return time_range(media.first, media.length, timeline_.rate);
-        return time_range(seconds_of(media.first, timeline_.rate), frame_at(media.duration_s, *media.rate),
-                          *media.rate);
+        const Rate rate = media.rate.value_or(timeline_.rate);
+        return time_range(media.label_s(timeline_.rate), frame_at(media.duration_s, rate), rate);
     }
 
     // The item's duration is its record length, with a warp as without one.

@@ -11,9 +11,10 @@ namespace {
 
 constexpr double half_frame = 0.5 + 1e-6;
 
-double shown_s(const VideoEvent& event, Frame first, double media_s, Fraction speed, Rate rate) {
+double shown_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Fraction speed,
+               Rate rate) {
     return to_seconds(event.record.in, rate) +
-           (media_s - to_seconds(event.source.in - first, rate)) / speed.to_double();
+           (media_s - file.media_s(event.source.in, rate)) / speed.to_double();
 }
 
 } // namespace
@@ -21,19 +22,19 @@ double shown_s(const VideoEvent& event, Frame first, double media_s, Fraction sp
 double song_offset_s(const Timeline& timeline) {
     if (timeline.song.empty()) return 0;
     const AudioEvent& song = timeline.song.front();
-    return to_seconds(song.source.in - timeline.media[song.media].first - song.record.in, timeline.rate);
+    return timeline.media[song.media].media_s(song.source.in - song.record.in, timeline.rate);
 }
 
 DeliveredAnchor delivered(const Timeline& timeline, const VideoEvent& event, const Impact& impact,
                           const Beat& beat) {
     const Rate rate = timeline.rate;
-    const Frame first = event.media ? timeline.media[*event.media].first : Frame{0};
+    const TimelineMedia file = event.media ? timeline.media[*event.media] : TimelineMedia{};
     DeliveredAnchor anchor;
     anchor.beat_record_s = beat.seconds - song_offset_s(timeline);
-    anchor.shown_record_s = shown_s(event, first, impact.picture_s, event.speed, rate);
+    anchor.shown_record_s = shown_s(event, file, impact.picture_s, event.speed, rate);
     anchor.error_s = anchor.shown_record_s - anchor.beat_record_s;
     anchor.error_frames = anchor.error_s * rate.per_second();
-    const double m2_s = shown_s(event, first, impact.picture_s, m2_speed(event.speed, rate), rate);
+    const double m2_s = shown_s(event, file, impact.picture_s, m2_speed(event.speed, rate), rate);
     anchor.m2_error_frames = (m2_s - anchor.beat_record_s) * rate.per_second();
     anchor.holds = std::abs(anchor.error_frames) <= half_frame;
     anchor.holds_with_m2 = std::abs(anchor.m2_error_frames) <= half_frame;

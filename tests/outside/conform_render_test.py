@@ -59,7 +59,7 @@ class Renderer(unittest.TestCase):
 
     def test_start_labels_in_list_frames(self):
         expected = {"25": 900010, "50": 900010, "100": 900010, "120": 0,
-                    "30000/1001": round((1078920 + 10) * 25 * Fraction(1001, 30000))}  # 10 h of drop frame: C1.4
+                    "30000/1001": (1078920 + 10) * 25 * Fraction(1001, 30000)}  # 10 h of drop frame: C1.4
         for rate, count in expected.items():
             self.assertEqual(self.media[rate].first_frame(Fraction(25)), count, rate)
         self.assertEqual(self.media["30000/1001"].first_frame(Fraction(30000, 1001)), 1078930)

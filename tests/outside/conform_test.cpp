@@ -4,6 +4,7 @@
 #include "support/temp_folder.h"
 
 #include "downball/media/probe.h"
+#include "downball/model/source_count.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
 #include "downball/write/otio.h"
@@ -108,9 +109,10 @@ struct Cut {
         shot.take = take;
         shot.record = {plan.length, plan.length + Frame{length}};
         shot.speed = speed;
-        const Frame contact = nearest_frame(contact_s, rate);
+        const auto count = count_source(footage().log.media[footage().log.takes[take].media], rate);
+        const Frame contact = count.nearest(contact_s);
         shot.source_in = contact - Frame{floor(Fraction(5) * speed)};
-        const double into_s = contact_s - to_seconds(shot.source_in, rate);
+        const double into_s = contact_s - count.media_s(static_cast<double>(shot.source_in.n));
         beats.beats.push_back({to_seconds(shot.record.in, rate) + into_s / speed.to_double(), 1, 1, 1});
         std::size_t impact = 0;
         while (footage().log.takes[take].impacts[impact].picture_s != contact_s)

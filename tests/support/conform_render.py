@@ -51,7 +51,7 @@ class Media:
         return [(tick - self.ticks[0]) * base for tick in self.ticks]
 
     def first_frame(self, list_rate):
-        """The start label as a count at the list's rate: by the frame count of the real label."""
+        """The start label as an exact, perhaps broken, count at the list's rate: by the frame count of the real label."""
         if not self.label or not self.label_rate:
             return 0
         hours, minutes, seconds, rest = self.label[:2], self.label[3:5], self.label[6:8], self.label[9:]
@@ -60,7 +60,7 @@ class Media:
         if drop:  # the label of frame 00 may be one that is skipped, so the count is taken apart
             past = int(hours) * 60 + int(minutes)
             whole -= clock.nominal(self.label_rate) // 15 * (past - past // 10)
-        return clock.half_down((whole + int(rest)) * list_rate / self.label_rate)
+        return (whole + int(rest)) * Fraction(list_rate) / self.label_rate
 
     def picture(self, second):
         ticks = self.ticks[0] + math.floor(second / Fraction(self.video["time_base"]))

@@ -108,7 +108,7 @@ class _Reading:
         if whole and number != int(number):
             self.complain(where, f"{number} is no whole frame (rule 19)")
         # A start label of the list need not be a whole frame of the media: undo the double's rounding.
-        return (Fraction(int(number)) if number == int(number) else Fraction(number)), exact
+        return (Fraction(int(number)) if number == int(number) else Fraction(number).limit_denominator(10**6)), exact
 
     def _range(self, value, where, whole=True):
         if not value:
@@ -192,13 +192,7 @@ class _Reading:
 
     def _media(self, reference, where, item):
         start, length, rate = self._range(reference.get("available_range"), where + "/available_range", whole=False)
-        # The origin is a frame of the list's clock, so the exact instant is the nearest one.
-        counted = start / rate * self.cut.rate
-        nearest = clock.half_down(counted)
-        if abs(counted - nearest) > Fraction(1, 10**6):
-            self.complain(where, f"available range begins at list frame {float(counted):.4f}: EDL and OTIO would count "
-                                 "source time from two origins (rule 25)")
-        item.origin_s = Fraction(nearest) / self.cut.rate
+        item.origin_s = start / rate
         used = (item.record_out - item.record_in) * item.speed / self.cut.rate
         begin = Fraction(item.source_in) / self.cut.rate - item.origin_s
         if begin < 0 or begin + used > (length + 1) / rate:

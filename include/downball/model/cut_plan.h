@@ -18,9 +18,9 @@ struct Anchor {
     double error_s = 0;
 };
 
-// One shot of the cut. Record frames count from record start (0), source frames from the clip's zero in
-// list frames (media seconds x delivery rate). Media seconds shown at record frame r:
-// (source_in + (r - record.in) x speed) / rate.
+// One shot of the cut. Record frames count from record start (0), source frames are
+// list frames by the file's start label (see SourceCount). Media seconds shown at record frame r:
+// (source_in - phase + (r - record.in) x speed) / rate.
 struct PlannedShot {
     std::string id;       // take id + anchor contact's id; cutaways: take id @ ordinal
     std::size_t take = 0; // index in ShotLog::takes

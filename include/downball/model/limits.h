@@ -29,9 +29,12 @@ struct Pacing {
     double longest_s = 4.0;
     double lead_in_min_s = 0.083; // cut in before the contact, 2-8 frames at 24 (common practice)
     double lead_in_max_s = 0.333;
-    double tail_s = 0.2;        // an action runs on at least so long after its last anchored contact
-    int handle_frames = 0;      // spare list frames wanted on both ends of each source range
-    CutOn cut_on = CutOn::beat; // where shots that are no actions may begin
+    double tail_s = 0.2;     // an action runs on at least so long after its last anchored contact
+    double tail_max_s = 1.5; // and at most so long after the last contact it shows, unless it is a wide shot
+    double shortest_cutaway_s = 0.8; // of shots without action: a place or a face wants reading
+    double shortest_slow_s = 1.0;    // of slow motion: at a fifth of real time 0.4 s show nothing
+    int handle_frames = 0;           // spare list frames wanted on both ends of each source range
+    CutOn cut_on = CutOn::beat;      // where shots that are no actions may begin
 };
 
 struct Bounds {
@@ -60,7 +63,7 @@ struct Story {
 struct Lock {
     std::string shot;
     std::optional<Frame> record_in; // from record start
-    std::optional<Frame> source_in; // list frames from the clip's zero
+    std::optional<Frame> source_in; // list frames by the start label, see SourceCount
 };
 
 // How much each soft term counts. Terms lie in 0..1 a shot before weighting; see solve/terms.h.

@@ -20,12 +20,20 @@ struct TimelineMedia {
     std::string name;         // file name alone
     std::string id;           // content hash
     std::string reel;         // 1-8 of A-Z 0-9, unique per file
-    Frame first;              // start label in list frames; 0 if the file has none
-    Frame length;             // list frames available, rounded down
+    Frame first;              // list frame at or before the start label; 0 if the file has none
+    Frame length;             // whole list frames from `first` to the file's end
     std::optional<Rate> rate; // of the media; nothing = variable or audio only
     double duration_s = 0;
     bool has_video = false;
     int audio_channels = 0;
+    Fraction phase{}; // list frames from `first` to the first picture, 0 <= phase < 1; see SourceCount
+
+    // The start label as an instant of its day.
+    Fraction label_s(Rate list) const { return (Fraction(first.n) + phase) / list.value(); }
+    // Media second that a source frame, label included, shows.
+    double media_s(Frame source, Rate list) const {
+        return (Fraction((source - first).n) - phase).to_double() / list.per_second();
+    }
 };
 
 struct Marker {

@@ -41,12 +41,15 @@ TEST_CASE("EDL rule 15: a start label is converted by its frame count") {
     CHECK(list_2997.notes()[0].find("01:00:00;00 (30000/1001, drop frame)") != std::string::npos);
 }
 
-TEST_CASE("EDL rule 15: a label between two list frames is told of") {
+TEST_CASE("EDL rule 15: a label between two list frames keeps its exact place") {
     MediaTable table(Rate(25), Counting::non_drop, "");
     table.add(starting_at("01:00:00:13", Rate(50)), "A"); // 90006.5
     CHECK(table.entries[0].first == Frame{90006});
-    REQUIRE(table.notes().size() == 1);
-    CHECK(table.notes()[0].find("A.mp4") == 0);
+    CHECK(table.entries[0].phase == Fraction(1, 2));
+    CHECK(table.entries[0].label_s(Rate(25)) == Fraction(180013, 50));
+    // Source frame 90007 of the list is half a list frame, one picture, into the file.
+    CHECK(table.entries[0].media_s(Frame{90007}, Rate(25)) == Approx(0.02));
+    CHECK(table.notes().empty());
 }
 
 TEST_CASE("a file of variable rate, or without pictures, has no rate of its own") {

@@ -7,7 +7,7 @@ using namespace downball;
 using namespace downball::timeline;
 
 TEST_CASE("one speed shows one run of pictures") {
-    CHECK_FALSE(first_difference({Frame{0}, Frame{1000}, Rate(25)}, {}, Fraction(1, 4), Fraction(1, 4)));
+    CHECK_FALSE(first_difference({Fraction(0), Frame{1000}, Rate(25)}, {}, Fraction(1, 4), Fraction(1, 4)));
 }
 
 TEST_CASE("100 pictures a second in a list of 25: 6.2 and 6.25 part at record frame 62") {
@@ -15,13 +15,22 @@ TEST_CASE("100 pictures a second in a list of 25: 6.2 and 6.25 part at record fr
     // 0.5.
     const FrameTable frames{Rate(100), {}};
     CHECK_FALSE(
-        first_difference({Frame{10}, Frame{62}, Rate(25)}, frames, Fraction(1, 4), Fraction(31, 125)));
-    CHECK(first_difference({Frame{10}, Frame{63}, Rate(25)}, frames, Fraction(1, 4), Fraction(31, 125)) ==
+        first_difference({Fraction(10), Frame{62}, Rate(25)}, frames, Fraction(1, 4), Fraction(31, 125)));
+    CHECK(first_difference({Fraction(10), Frame{63}, Rate(25)}, frames, Fraction(1, 4), Fraction(31, 125)) ==
           Frame{62});
 }
 
+TEST_CASE("a start label between two list frames moves where the pictures change") {
+    const FrameTable frames{Rate(50), {}};
+    // Picture times 0.02 k; the first record frame is asked for at 0.02 + 0.01 x speed less the phase.
+    CHECK(first_difference({Fraction(1, 2), Frame{1}, Rate(25)}, frames, Fraction(1), Fraction(24, 25)) ==
+          Frame{0});
+    CHECK_FALSE(
+        first_difference({Fraction(1), Frame{1}, Rate(25)}, frames, Fraction(9, 10), Fraction(8, 10)));
+}
+
 TEST_CASE("unknown frame times differ at once; listed ones are looked up") {
-    const Showing shot{Frame{0}, Frame{10}, Rate(25)};
+    const Showing shot{Fraction(0), Frame{10}, Rate(25)};
     CHECK(first_difference(shot, {}, Fraction(1, 4), Fraction(31, 125)) == Frame{0});
     const FrameTable two{{}, {0, 0.0945}}; // 9.5 x 0.01 = 0.095 s at 1/4, 9.5 x 0.00992 = 0.09424 s at 31/125
     CHECK(first_difference(shot, two, Fraction(1, 4), Fraction(31, 125)) == Frame{9});
