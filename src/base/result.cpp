@@ -5,7 +5,11 @@
 namespace downball {
 
 std::string to_string(const Error& error) {
-    return error.where.empty() ? error.what : error.where + ": " + error.what;
+    if (error.where.empty()) return error.what;
+    std::string text = error.where + ": ";
+    for (const char c : error.what)
+        text += c == '\n' ? std::string("\n  ") : std::string(1, c); // so that it shows what belongs together
+    return text;
 }
 
 } // namespace downball

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/commands.h"
 
+#include "downball/base/notes.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/pipeline/cut.h"
 #include "downball/pipeline/listen.h"
@@ -107,8 +108,11 @@ int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
     if (!outcome) return fail(outcome.error());
     if (const auto* conflict = std::get_if<Conflict>(&*outcome)) return tell_conflict(*conflict);
     const auto& done = std::get<pipeline::CutDone>(*outcome);
-    for (const auto& warning : done.warnings)
-        talk.line("note: " + warning);
+    const auto notes = group_notes(done.warnings);
+    for (const auto& note : notes)
+        talk.line("note: " + note);
+    if (notes.size() < done.warnings.size())
+        talk.line("(all notes stand one by one in the report's warnings)");
     std::size_t hits = 0;
     for (const auto& shot : done.plan.shots)
         hits += shot.anchors.size();

@@ -27,13 +27,13 @@ Error cannot_write(const std::string& path, int problem) {
     case ENOSPC:
     case EDQUOT:
     case EFBIG:
-        advice = "the disk is full; free some space or set another `out` folder in job.json";
+        advice = "the disk is full; free some space, or write to another place";
         break;
     case EACCES:
     case EPERM:
     case EROFS:
-        advice = "there is no right to write there; change the folder's rights or set another `out` folder "
-                 "in job.json";
+        advice = "there is no right to write there; change the rights of the file and its folder, or write to "
+                 "another place";
         break;
     case ENOENT:
     case ENOTDIR:

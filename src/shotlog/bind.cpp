@@ -3,6 +3,7 @@
 #include "shotlog/cells.h"
 #include "shotlog/impacts.h"
 
+#include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/match/ends.h"
 #include "downball/shotlog/log.h"
@@ -20,7 +21,6 @@ struct Binding {
     ShotLog out;
     Complaints complaints;
     std::map<std::string, std::size_t> media_at; // by file
-    std::vector<std::string> without_distance;   // takes
 };
 
 std::size_t media_index(Binding& binding, const std::string& file, const MediaInfo& media) {
@@ -128,14 +128,22 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
             "skill at the times of a rally; the guess goes by the times, and contacts or marks mended in the "
             "log make it sure",
             take.id));
-    if (take.impacts.empty())
+    if (take.impacts.empty() && !contacts.empty())
+        binding.out.notes.push_back(
+            fmt::format("{}: all contacts heard lie outside in and out; move these, enter marks, or tag it "
+                        "cutaway",
+                        take.id));
+    else if (take.impacts.empty())
         binding.out.notes.push_back(
             fmt::format("{}: {}; enter marks, or tag it cutaway", take.id,
                         media.audio ? "no contact heard" : "the file has no sound, so no contact is known"));
     const bool all_marked = std::all_of(take.impacts.begin(), take.impacts.end(), [](const Impact& impact) {
         return impact.source == ContactSource::mark;
     });
-    if (!all_marked && !row.distance_m && !camera.distance_m) binding.without_distance.push_back(take.id);
+    if (!all_marked && !row.distance_m && !camera.distance_m)
+        binding.out.notes.push_back(take.id +
+                                    ": no distance is known; its pictures are taken to be where they "
+                                    "are heard, 2.9 ms late for each metre");
 }
 
 // No errors, but hardly meant.
@@ -158,6 +166,23 @@ void note_oddities(Binding& binding, const Row& row, const MediaInfo& media) {
         binding.out.notes.push_back(
             fmt::format("line {}: capture_fps {} is below the {:.3f} of {}, as in time lapse", row.line,
                         *row.tags.capture_fps, rate, media.name));
+}
+
+// What the job says of a camera goes nowhere if no row has it.
+void note_idle_cameras(Binding& binding) {
+    std::vector<std::string> used;
+    for (const Row& row : binding.log.rows)
+        if (!row.camera.empty() && std::ranges::find(used, row.camera) == used.end())
+            used.push_back(row.camera);
+    for (const auto& [id, settings] : binding.footage.cameras) {
+        if (std::ranges::find(used, id) != used.end()) continue;
+        const auto near = nearest_word(id, used);
+        const std::string has =
+            used.empty() ? "the column camera is empty" : "the log has " + some_of(used, 6);
+        binding.out.notes.push_back(
+            fmt::format("cameras.{}: no row of the log has this camera, so its settings are not used; {}", id,
+                        near ? fmt::format("did you mean {}?", *near) : has));
+    }
 }
 
 void add_take(Binding& binding, const Row& row) {
@@ -217,7 +242,7 @@ void put_in_order(std::vector<Take>& takes) {
 } // namespace
 
 Result<ShotLog> bind(const Log& log, const Footage& footage) {
-    Binding binding{log, footage, {}, {}, {}, {}};
+    Binding binding{log, footage, {}, {}, {}};
     binding.out.notes = log.notes;
     for (const Row& row : log.rows)
         add_take(binding, row);
@@ -227,11 +252,7 @@ Result<ShotLog> bind(const Log& log, const Footage& footage) {
         for (const std::string& note : hearing.notes)
             binding.out.notes.push_back(fmt::format("{}: {}", file, note));
     }
-    if (!binding.without_distance.empty())
-        binding.out.notes.push_back(
-            fmt::format("no distance is known for {}; their pictures are taken to be where they are "
-                        "heard, 2.9 ms late for each metre",
-                        join(binding.without_distance, ", ")));
+    note_idle_cameras(binding);
     put_in_order(binding.out.takes);
     return std::move(binding.out);
 }

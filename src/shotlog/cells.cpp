@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
 
+#include "downball/base/notes.h"
 #include "downball/base/text.h"
 
 #include <algorithm>
@@ -64,11 +65,24 @@ Result<double> label_s(std::string_view label, const MediaInfo& media) {
 } // namespace
 
 void Complaints::add(int line, std::string_view column, std::string_view what) {
-    lines_.push_back(fmt::format("line {}, column {}: {}", line, column, what));
+    auto text = fmt::format("column {}: {}", column, what);
+    const auto known = std::ranges::find_if(all_, [&](const auto& one) { return one.first == text; });
+    if (known == all_.end())
+        all_.push_back({std::move(text), {line}});
+    else if (known->second.back() != line)
+        known->second.push_back(line);
 }
 
 Error Complaints::error(const std::string& path) const {
-    return {Fault::bad_input, join(lines_, "\n"), path};
+    std::vector<std::string> complaints;
+    for (const auto& [text, lines] : all_) {
+        std::vector<std::string> numbers;
+        for (const int line : lines)
+            numbers.push_back(std::to_string(line));
+        complaints.push_back(
+            fmt::format("line{} {}, {}", lines.size() == 1 ? "" : "s", some_of(numbers), text));
+    }
+    return {Fault::bad_input, join(complaints, "\n"), path};
 }
 
 std::string unknown_word(std::string_view word, std::span<const std::string> known) {

@@ -11,6 +11,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace downball::shotlog {
@@ -19,11 +20,12 @@ namespace downball::shotlog {
 class Complaints {
   public:
     void add(int line, std::string_view column, std::string_view what);
-    bool any() const { return !lines_.empty(); }
+    bool any() const { return !all_.empty(); }
+    // The same complaint of several lines is made once.
     Error error(const std::string& path) const;
 
   private:
-    std::vector<std::string> lines_;
+    std::vector<std::pair<std::string, std::vector<int>>> all_; // "column X: what", its lines
 };
 
 // `found "wid", expected wide, medium or tight; did you mean wide?`

@@ -2,12 +2,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
 
+#include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/match/ends.h"
 #include "downball/shotlog/log.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <map>
 
 namespace downball::shotlog {
@@ -23,6 +25,16 @@ struct RowReader {
     std::string cell(std::string_view column) const {
         const int at = table.column(column);
         return at < 0 ? std::string() : std::string(trim(cells[static_cast<std::size_t>(at)]));
+    }
+
+    // Where ';' separates the cells, the decimal sign is as a rule a comma.
+    std::string numbers(std::string_view column) const {
+        std::string text = cell(column);
+        if (table.separator != ';') return text;
+        const auto digit = [&](std::size_t at) { return text[at] >= '0' && text[at] <= '9'; };
+        for (std::size_t i = 1; i + 1 < text.size(); ++i)
+            if (text[i] == ',' && digit(i - 1) && digit(i + 1)) text[i] = '.';
+        return text;
     }
 
     void complain(std::string_view column, std::string_view what) const {
@@ -42,7 +54,7 @@ struct RowReader {
     }
 
     std::optional<double> number(std::string_view column, bool may_be_zero, double most) const {
-        const std::string word = cell(column);
+        const std::string word = numbers(column);
         if (word.empty()) return std::nullopt;
         const auto value = parse_number(word);
         if (value && (*value > 0 || (may_be_zero && *value == 0)) && *value <= most) return value;
@@ -105,9 +117,16 @@ void read_tags(const RowReader& from, const std::vector<std::string>& roster, Ta
                       fmt::format("found \"{}\", expected blanks between, no commas or semicolons", cell));
         return std::vector<std::string>{};
     };
-    for (const std::string& player : list("players")) {
-        if (!roster.empty() && std::find(roster.begin(), roster.end(), player) == roster.end())
-            from.complain("players", unknown_word(player, roster));
+    for (std::string player : list("players")) {
+        if (!roster.empty() && std::find(roster.begin(), roster.end(), player) == roster.end()) {
+            // The roster's spelling counts.
+            const auto known = std::ranges::find_if(
+                roster, [&](const std::string& id) { return lower(id) == lower(player); });
+            if (known == roster.end())
+                from.complain("players", unknown_word(player, roster));
+            else
+                player = *known;
+        }
         if (std::find(tags.players.begin(), tags.players.end(), player) == tags.players.end())
             tags.players.push_back(player);
     }
@@ -145,8 +164,8 @@ void read_score(const RowReader& from, Take& tags, std::vector<std::string>& not
 }
 
 void read_instants(const RowReader& from, Row& row) {
-    row.in = from.cell("in");
-    row.out = from.cell("out");
+    row.in = from.numbers("in");
+    row.out = from.numbers("out");
     const auto check = [&](std::string_view column, const std::string& word) {
         if (word.empty() || is_instant(word)) return true;
         from.complain(
@@ -158,10 +177,10 @@ void read_instants(const RowReader& from, Row& row) {
     };
     check("in", row.in);
     check("out", row.out);
-    for (const std::string& mark : words(from.cell("marks"))) {
+    for (const std::string& mark : words(from.numbers("marks"))) {
         if (check("marks", mark)) row.marks.push_back(mark);
     }
-    const std::string contacts = from.cell("contacts");
+    const std::string contacts = from.numbers("contacts");
     row.listened = !contacts.empty();
     if (auto parsed = parse_contacts(contacts)) {
         row.contacts = std::move(*parsed);
@@ -188,6 +207,28 @@ void note_columns(const text::CsvTable& table, std::vector<std::string>& notes) 
             notes.push_back(
                 fmt::format("the column \"{}\" is not read; did you mean {}?", trim(name), *near));
     }
+}
+
+// Without a roster any word is a player; what was understood is told, so that a slip shows.
+void note_players(const std::vector<Row>& rows, std::vector<std::string>& notes) {
+    std::map<std::string, int> seen;
+    for (const Row& row : rows)
+        for (const std::string& player : row.tags.players)
+            ++seen[player];
+    if (seen.empty()) return;
+    std::vector<std::string> counts;
+    for (const auto& [player, times] : seen)
+        counts.push_back(fmt::format("{} ({})", player, times));
+    constexpr std::size_t most = 12; // two teams a match, some matches
+    notes.push_back("the job has no roster, so every word in the column players is a player: " +
+                    some_of(counts, most));
+    for (auto one = seen.begin(); one != seen.end(); ++one)
+        for (auto other = std::next(one); other != seen.end(); ++other)
+            if (lower(one->first) == lower(other->first))
+                notes.push_back(fmt::format(
+                    "the players {} and {} differ only by case and count as two; write one of them, or "
+                    "enter the players in roster.players of the job",
+                    one->first, other->first));
 }
 
 } // namespace
@@ -226,6 +267,7 @@ Result<Log> read_log(std::string_view written, const std::string& path,
         log.rows.push_back(std::move(row));
     }
     if (complaints.any()) return complaints.error(path);
+    if (roster.empty()) note_players(log.rows, log.notes);
     return log;
 }
 

@@ -46,9 +46,11 @@ struct Log {
     std::vector<std::string> notes;
 };
 
-// Reads log.csv. All complaints of all rows come in one Error, a line each ("line 12, column size: ...");
-// unknown tags name the nearest known one. `roster` is empty when any player id is welcome. Rows without a
-// single filled cell are passed over.
+// Reads log.csv. All complaints of all rows come in one Error, a line each ("line 12, column size: ..."; the
+// same of several rows once); unknown tags name the nearest known one. `roster` is empty when any player id is
+// welcome, and then the notes tell which were found; else its spelling counts, whatever the case in the log.
+// In a log separated by ';' numbers may have a decimal comma. Rows without a single filled cell are passed
+// over.
 Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<std::string>& roster);
 
 struct CameraSettings {
@@ -69,6 +71,7 @@ struct Footage {
 // Rows and files together: takes with impacts whose picture instants are known, see shotlog/impacts.h in src.
 // Take::ends is the parity of changes_of_ends plus one change before each set after the first; Take::order
 // follows set and points where they are given, and rows without them stay behind the row before them.
+// Notes tell which cameras of the footage no row has, and which takes guess their skills.
 // Errors: a row whose file is not among the media or has no picture, in after out or outside the file, marks
 // and contacts written by hand outside the take; all in one Error. Heard contacts outside are not in the
 // take.

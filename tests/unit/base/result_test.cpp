@@ -14,6 +14,7 @@ TEST_CASE("a result holds a value or an error") {
     REQUIRE_FALSE(bad);
     CHECK(to_string(bad.error()) == "job.json /song: no song given");
     CHECK(to_string(Error{Fault::usage, "no job given", ""}) == "no job given");
+    CHECK(to_string(Error{Fault::bad_input, "line 1\nline 2", "log.csv"}) == "log.csv: line 1\n  line 2");
     CHECK(Result<void>{});
     CHECK_FALSE(Result<void>{Error{}});
 }

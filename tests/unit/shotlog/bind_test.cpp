@@ -154,10 +154,20 @@ TEST_CASE("what is worth telling is told") {
     CHECK(has_note(log, "T1: no contact heard; enter marks, or tag it cutaway"));
     CHECK(has_note(log, "T2: the file has no sound"));
     CHECK(has_note(log, "did you mean cam_A?"));
-    CHECK(has_note(log, "no distance is known for T3, T4"));
+    CHECK(has_note(log, "T3: no distance is known"));
+    CHECK(has_note(log, "T4: no distance is known"));
+    CHECK(has_note(log, "cameras.cam_A: no row of the log has this camera"));
+    CHECK(has_note(log, "did you mean cam_B?"));
     CHECK(has_note(log, "a: clipped from 3.0 s"));
     CHECK(has_note(log, "line 5: s has no sound"));
     CHECK(has_note(log, "capture_fps 5 is below the 25.000"));
+}
+
+TEST_CASE("contacts outside in and out are not called unheard") {
+    const ShotLog log =
+        bound("id,file,kind,in,out,contacts\nT1,a,action,5,6,1.0:0.9 2.0:0.9\n", footage_of({media_of("a")}));
+    CHECK(has_note(log, "T1: all contacts heard lie outside in and out"));
+    CHECK_FALSE(has_note(log, "no contact heard"));
 }
 
 TEST_CASE("a file without pictures can only be sound, and twins are told") {

@@ -135,3 +135,45 @@ TEST_CASE("a list with commas is no single player of that name") {
     CHECK(has(all, "line 2, column players: found \"Mara,Ines\", expected blanks between"));
     CHECK(has(all, "line 2, column skills: found \"set; attack\", expected blanks between"));
 }
+
+TEST_CASE("players are the roster's whatever their case") {
+    const auto log =
+        read_log(header + "T1,c.mp4,,,action,mara INES Mara,,,,,,,,,,,,,,,,\n", "log.csv", {"Ines", "Mara"});
+    REQUIRE(log);
+    CHECK(log->rows[0].tags.players == std::vector<std::string>{"Mara", "Ines"});
+    CHECK(log->notes.empty());
+}
+
+TEST_CASE("without a roster the players that were understood are told, and those that differ by case only") {
+    const auto log =
+        read_log("id,file,kind,players\nT1,c,action,A1 Anna\nT2,c,action,A1 a1\n", "log.csv", {});
+    REQUIRE(log);
+    REQUIRE(log->notes.size() == 2);
+    CHECK(has(log->notes[0], "is a player: A1 (2), Anna (1), a1 (1)"));
+    CHECK(has(log->notes[1], "the players A1 and a1 differ only by case"));
+}
+
+TEST_CASE("one complaint of many lines is made once") {
+    std::string rows;
+    for (int i = 1; i <= 34; ++i)
+        rows += "T" + std::to_string(i) + ",c.mp4,,,action,Mira,,,,,,,,,,,,,,,,\n";
+    CHECK(complaint(rows, {"Ines", "Mara"}) == "lines 2, 3, 4 and 31 more, column players: found \"Mira\", "
+                                               "expected Ines or Mara; did you mean Mara?");
+}
+
+TEST_CASE("a log of semicolons may write numbers with a decimal comma") {
+    const std::string rows = "id;file;kind;in;out;contacts;marks;distance_m\n"
+                             "T1;c;action;0,5;9,25;1,5:0,93 2,25;3,5 4f;12,5\n";
+    const auto log = read_log(rows, "log.csv", {});
+    REQUIRE(log);
+    const Row& row = log->rows[0];
+    CHECK(row.in == "0.5");
+    CHECK(row.out == "9.25");
+    REQUIRE(row.contacts.size() == 2);
+    CHECK(row.contacts[0].seconds == 1.5);
+    CHECK(row.contacts[0].confidence == 0.93);
+    CHECK(row.contacts[1].by_hand);
+    CHECK(row.marks == std::vector<std::string>{"3.5", "4f"});
+    CHECK(row.distance_m == 12.5);
+    CHECK_FALSE(read_log("id,file,kind,distance_m\nT1,c,action,\"12,5\"\n", "log.csv", {}));
+}
