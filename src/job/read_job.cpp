@@ -112,7 +112,10 @@ void take_pacing(const Json* from, Pacing& pacing) {
         pacing.lead_in_min_s = lead_in->array()[0].number();
         pacing.lead_in_max_s = lead_in->array()[1].number();
     }
+    take(from, "shortest_cutaway_s", pacing.shortest_cutaway_s);
+    take(from, "shortest_slow_s", pacing.shortest_slow_s);
     take(from, "tail_s", pacing.tail_s);
+    take(from, "tail_max_s", pacing.tail_max_s);
     take(from, "handle_frames", pacing.handle_frames);
     std::string cut_on = "beat";
     take(from, "cut_on", cut_on);

@@ -31,6 +31,7 @@ struct Maker {
         Arc arc;
         arc.to = to;
         arc.to_action = to_action;
+        if (first && action) arc.opening_lead = slot.frame;
         arc.need = std::max(out_low - slot.frame, grid.shortest - lead_high);
         if (action) arc.need = std::max({arc.need, grid.tail, std::int64_t{1}});
         arc.cap = std::min(out_high - slot.frame, grid.longest - lead_low);

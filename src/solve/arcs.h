@@ -15,6 +15,7 @@ struct Arc {
     std::size_t to = 0;     // slot; number of slots = the end of the cut
     bool to_action = false; // the next shot hangs by its contact
     std::int64_t need = 0, cap = 0;
+    std::int64_t opening_lead = -1;      // of the opening action, which is known; otherwise below 0
     double share = 0;                    // of the cut's length
     double pace_real = 0, pace_slow = 0; // weighted
 };

@@ -55,8 +55,8 @@ std::optional<Cut> Beam::run(std::optional<Cut>* nearly) {
                    index;
         });
         std::sort(bucket.begin(), bucket.end(), [&](int a, int b) {
-            double x = labels_[static_cast<std::size_t>(a)].value;
-            double y = labels_[static_cast<std::size_t>(b)].value;
+            double x = promise(labels_[static_cast<std::size_t>(a)]);
+            double y = promise(labels_[static_cast<std::size_t>(b)]);
             return x != y ? x > y : a < b;
         });
         if (bucket.size() > width_.labels) bucket.resize(width_.labels);
@@ -93,9 +93,15 @@ void Beam::add_roots() {
                 if (!starts_where_pinned(p, 0, label.piece.source_in)) continue;
                 const Play& play = setting_.stock.plays[p];
                 label.value = setting_.weight[term::story] * opening_value(setting_, setting_.clip_of(play));
-                if (start(p, s, setting_.stock.clips.size(), label.value)) offer(label);
+                if (start(p, s, std::nullopt, label.value)) offer(label);
             }
         }
+}
+
+// What a partial cut may come to. Windows end at a fixed shot, so that only the past counts there.
+double Beam::promise(const Label& label) const {
+    if (to_ < old_.size()) return label.value;
+    return label.value + maker_.relaxation_.ahead(label.piece.play, label.piece.slot);
 }
 
 void Beam::offer(const Label& label) {
@@ -142,7 +148,7 @@ void Beam::try_actions(int index, const Arc& arc) {
         const Play& play = setting_.stock.plays[p];
         if (anchored_[p] || (play.clip == before && label.piece.play == p)) continue;
         double value = 0;
-        if (!start(p, arc.to, before, value)) continue;
+        if (!start(p, arc.to, label.piece.play, value)) continue;
         ++tried;
         const std::pair<Piece, double>* best = nullptr;
         Placement best_place;
@@ -169,7 +175,6 @@ void Beam::try_actions(int index, const Arc& arc) {
 
 void Beam::try_plains(int index, const Arc& arc) {
     const Label label = labels_[static_cast<std::size_t>(index)];
-    std::size_t before = setting_.stock.plays[label.piece.play].clip;
     std::int64_t in = setting_.grid.slots[arc.to].frame;
     Piece piece = label.piece;
     if (!finish(piece, in)) return;
@@ -178,7 +183,7 @@ void Beam::try_plains(int index, const Arc& arc) {
     for (std::uint32_t p : maker_.plains_[arc.to]) {
         if (tried == width_.plays) break;
         double value = 0;
-        if (!starts_where_pinned(p, in, 0) || !start(p, arc.to, before, value)) continue;
+        if (!starts_where_pinned(p, in, 0) || !start(p, arc.to, label.piece.play, value)) continue;
         ++tried;
         Label next;
         next.piece = {p, arc.to, in, 0, 0, 0};

@@ -24,12 +24,14 @@ class Beam {
         bool first = false;
     };
 
+    double promise(const Label& label) const;
+    bool in_order(std::size_t before, std::size_t play) const;
     void add_roots();
     void extend(int index);
     void gather(int index);
     bool finish(Piece& piece, std::int64_t out) const;
     double finished_value(const Piece& piece, const Arc& arc) const;
-    bool start(std::size_t play, std::size_t slot, std::size_t before, double& value) const;
+    bool start(std::size_t play, std::size_t slot, std::optional<std::size_t> before, double& value) const;
     bool starts_where_pinned(std::size_t play, std::int64_t in, std::int64_t source_in) const;
     void try_actions(int index, const Arc& arc);
     void try_plains(int index, const Arc& arc);

@@ -25,11 +25,11 @@ bool Beam::starts_where_pinned(std::size_t play, std::int64_t in, std::int64_t s
 
 // The cost and gain of showing this play on this slot after that clip; false if a limit on numbers forbids
 // it.
-bool Beam::start(std::size_t p, std::size_t s, std::size_t before, double& value) const {
+bool Beam::start(std::size_t p, std::size_t s, std::optional<std::size_t> before, double& value) const {
     const Play& play = setting_.stock.plays[p];
     const Slot& slot = setting_.grid.slots[s];
-    double cost = before < setting_.stock.clips.size() ? pair_cost(setting_, before, play.clip)
-                                                       : opening_cost(setting_, play.clip);
+    if (before && !in_order(*before, p)) return false;
+    double cost = before ? pair_cost(setting_, *before, p) : opening_cost(setting_, play.clip);
     value -= slot.unit * (cost + slot_cost(setting_, setting_.clip_of(play), slot));
     auto count = [&](std::size_t r) {
         const Row& row = rows_.rows[r];
@@ -48,6 +48,18 @@ bool Beam::start(std::size_t p, std::size_t s, std::size_t before, double& value
         if (!count(r)) return false;
     for (std::size_t r : rows_.of_play[p])
         if (!count(r)) return false;
+    return true;
+}
+
+// Against the shots that stand, and the one under extension.
+bool Beam::in_order(std::size_t before, std::size_t p) const {
+    if (setting_.problem.limits.story.order != Order::chronological) return true;
+    const auto& plays = setting_.stock.plays;
+    if (out_of_order(setting_, plays[before], plays[p])) return false;
+    for (std::size_t n = 0; n < pieces_.size(); ++n)
+        if (n < before_ ? out_of_order(setting_, plays[pieces_[n].play], plays[p])
+                        : out_of_order(setting_, plays[p], plays[pieces_[n].play]))
+            return false;
     return true;
 }
 

@@ -85,6 +85,10 @@ class Judge : JudgedCut {
         std::int64_t length = shot(n).record.length().n;
         std::int64_t shortest = std::max<std::int64_t>(1, frames_up(limits_.pacing.shortest_s));
         std::int64_t longest = frames_down(limits_.pacing.longest_s);
+        bool plain = take(n).kind != Kind::action;
+        for (auto [its, seconds] : {std::pair{plain, limits_.pacing.shortest_cutaway_s},
+                                    std::pair{slow(n), limits_.pacing.shortest_slow_s}})
+            if (its) shortest = std::max(shortest, std::min(frames_up(seconds), longest));
         if (length < shortest) breach(n, "lasts {} frames, shortest is {}", length, shortest);
         if (length > longest) breach(n, "lasts {} frames, longest is {}", length, longest);
     }
@@ -92,8 +96,8 @@ class Judge : JudgedCut {
     void source(std::size_t n) {
         double out_s = take(n).out_s;
         if (media(n).duration_s > 0) out_s = std::min(out_s, media(n).duration_s);
-        std::int64_t first = frames_up(take(n).in_s) + limits_.pacing.handle_frames;
-        std::int64_t last = frames_down(out_s) - limits_.pacing.handle_frames;
+        std::int64_t first = frames_up(take(n).in_s + phase_s(n)) + limits_.pacing.handle_frames;
+        std::int64_t last = frames_down(out_s + phase_s(n)) - limits_.pacing.handle_frames;
         if (shot(n).source_in.n < first || source_end(n) > last)
             breach(n, "shows source frames {} to {}, its take with handles has {} to {}", shot(n).source_in.n,
                    source_end(n), first, last);
@@ -136,6 +140,9 @@ class Judge : JudgedCut {
                 breach(n, "ends {} frames after contact {}, tail is {}", shot(n).record.out.n - at, impact.id,
                        tail);
         }
+        if (double over = after_last_contact(n) - longest_tail(); take(n).size != Size::wide && over > hair)
+            breach(n, "runs on for {:.2f} frames after its last contact, at most {:.2f} are allowed",
+                   over + longest_tail(), longest_tail());
         std::int64_t least = frames_near(limits_.pacing.lead_in_min_s);
         std::int64_t most = frames_near(limits_.pacing.lead_in_max_s);
         most = std::max(most, least + ceil(Fraction(1) / shot(n).speed) - 1);
@@ -175,6 +182,7 @@ class Judge : JudgedCut {
         if (shot(a).take == shot(b).take && actions && !shot(a).anchors.empty() && !shot(b).anchors.empty() &&
             shot(a).anchors.front().impact == shot(b).anchors.front().impact)
             breach(b, "hangs on the same contact as shot {}", a + 1);
+        if (limits_.story.order == Order::chronological) order(a, b);
         if (take(a).moment.empty() || take(a).moment != take(b).moment) return;
         if (is_reaction(take(a).kind) && take(b).kind == Kind::action)
             breach(b, "is an action of moment {} after its reaction in shot {}", take(b).moment, a + 1);
@@ -184,6 +192,13 @@ class Judge : JudgedCut {
         else if (take(a).camera == take(b).camera && take(a).angle == take(b).angle &&
                  shot(a).speed == shot(b).speed)
             breach(b, "replays shot {} with the same camera, angle and speed", a + 1);
+    }
+
+    void order(std::size_t a, std::size_t b) {
+        if (is_cutaway(take(a).kind) || is_cutaway(take(b).kind)) return;
+        if (day_of(take(b)) < day_of(take(a))) breach(b, "goes back in the day, behind shot {}", a + 1);
+        if (!limits_.variety.replays && played_before(b, a))
+            breach(b, "goes back in the rally, behind shot {}", a + 1);
     }
 
     void ids() {

@@ -51,7 +51,7 @@ void Closing::descend(std::size_t at, bool action, double value) {
                            relaxation_.worth(p, before.slot, *before.arc);
             if (!suffix_.empty()) {
                 const Slot& next = setting_.grid.slots[at];
-                bound -= next.unit * pair_cost(setting_, plays[p].clip, plays[suffix_.back().play].clip);
+                bound -= next.unit * pair_cost(setting_, p, suffix_.back().play);
             }
             if (bound > bar()) choices.push_back({bound, &before, p});
         }
@@ -67,8 +67,7 @@ void Closing::descend(std::size_t at, bool action, double value) {
         if (stop_ || choice.bound <= bar()) return;
         double cost = 0;
         if (!suffix_.empty())
-            cost = setting_.grid.slots[at].unit *
-                   pair_cost(setting_, plays[choice.play].clip, plays[suffix_.back().play].clip);
+            cost = setting_.grid.slots[at].unit * pair_cost(setting_, choice.play, suffix_.back().play);
         place(choice, out, value - cost);
     }
 }

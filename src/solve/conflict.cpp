@@ -35,7 +35,8 @@ class Conflicts {
         for (std::size_t m = 0; m < members_.size() && !work_.stop_asked(); ++m) {
             kept[m] = 0;
             Found found = try_with(kept, nullptr);
-            if (found.cut)
+            // A proof is worth more than the smallest set: what is not proven to be needless stays.
+            if (found.cut || (proven && !found.impossible))
                 kept[m] = 1;
             else
                 sure = sure && found.impossible;
@@ -192,6 +193,9 @@ class Conflicts {
         double rest = problem_.beats.duration_s - problem_.song_start_s;
         double length = std::min(limits.delivery.length_s.value_or(rest), rest);
         add_seconds("shortest shot", &Pacing::shortest_s, std::min(limits.pacing.shortest_s, 0.04));
+        add_seconds("shortest shot without action", &Pacing::shortest_cutaway_s, 0);
+        add_seconds("shortest slow-motion shot", &Pacing::shortest_slow_s, 0);
+        add_seconds("tail of at most", &Pacing::tail_max_s, std::max(limits.pacing.tail_max_s, length));
         add_seconds("longest shot", &Pacing::longest_s, std::max(limits.pacing.longest_s, length));
         members_.push_back({fmt::format("length {:.2f} s", length),
                             [=](Relaxed& r) { r.limits.delivery.length_s = std::min(length, 2.0); },

@@ -11,6 +11,7 @@ namespace downball::solve {
 
 void Constructor::set_prices(const std::vector<double>& prices) {
     prices_ = prices;
+    relaxation_.look_ahead(prices);
     const Stock& stock = setting_.stock;
     const auto& slots = setting_.grid.slots;
     std::vector<double> use = relaxation_.use_prices(prices);

@@ -18,7 +18,7 @@ struct BeamWidth {
 // and source. The prices of the relaxation tell what a contact would be worth elsewhere.
 class Constructor {
   public:
-    Constructor(const Setting& setting, const Rows& rows, const Arcs& arcs, const Relaxation& relaxation,
+    Constructor(const Setting& setting, const Rows& rows, const Arcs& arcs, Relaxation& relaxation,
                 const std::vector<Pin>& pins)
         : setting_(setting), rows_(rows), arcs_(arcs), relaxation_(relaxation), pins_(pins) {}
 
@@ -38,7 +38,7 @@ class Constructor {
     const Setting& setting_;
     const Rows& rows_;
     const Arcs& arcs_;
-    const Relaxation& relaxation_;
+    Relaxation& relaxation_;
     const std::vector<Pin>& pins_;
     std::vector<double> prices_;
     std::vector<std::vector<std::uint32_t>> actions_, plains_; // plays by slot, the most promising first

@@ -41,6 +41,20 @@ bool seen_differently(const Setting& setting, const Piece& a, const Piece& b) {
            play_of(setting, a).speed != play_of(setting, b).speed;
 }
 
+// Does the shot end soon enough after the last contact it shows?
+bool ends_in_time(const Setting& setting, const Piece& piece) {
+    const Play& play = play_of(setting, piece);
+    if (play.tail_free) return true;
+    double longest_tail = setting.grid.tail_max + 1e-6;
+    double out = static_cast<double>(piece.out - piece.in);
+    auto tail_after = [&](double at) { return out - (at - static_cast<double>(piece.source_in)) / play.v; };
+    if (tail_after(play.at) <= longest_tail) return true;
+    const Clip& clip = setting.clip_of(play);
+    for (std::size_t n = clip.contacts.size(); n-- > 0;)
+        if (shows(setting, piece, n)) return tail_after(clip.contacts[n]) <= longest_tail;
+    return false;
+}
+
 } // namespace
 
 bool fits(const Setting& setting, const Piece& piece) {
@@ -49,12 +63,12 @@ bool fits(const Setting& setting, const Piece& piece) {
     const Clip& clip = setting.clip_of(play);
     const Slot& slot = grid.slots[piece.slot];
     std::int64_t length = piece.out - piece.in;
-    if (length < grid.shortest || length > grid.longest) return false;
+    if (length < play.shortest || length > grid.longest) return false;
     if (piece.source_in < clip.first || piece.source_out(play.speed) > clip.last) return false;
     if (play.impact < 0) return slot.plain && piece.in == slot.frame;
     std::int64_t lead = slot.frame - piece.in;
     return slot.beat >= 0 && lead >= grid.lead_min && (lead <= play.lead_max || piece.in == 0) &&
-           piece.out >= slot.frame + std::max<std::int64_t>(1, grid.tail);
+           piece.out >= slot.frame + std::max<std::int64_t>(1, grid.tail) && ends_in_time(setting, piece);
 }
 
 bool overlap(const Setting& setting, const Piece& a, const Piece& b) {
@@ -70,6 +84,7 @@ bool contradict(const Setting& setting, const Piece& a, const Piece& b) {
     const Clip& x = setting.clip_of(p);
     const Clip& y = setting.clip_of(q);
     if (p.clip == q.clip && p.impact >= 0 && p.impact == q.impact) return true;
+    if (out_of_order(setting, p, q)) return true;
     if (x.moment < 0 || x.moment != y.moment) return false;
     if (x.reaction && y.action) return true;
     if (x.action && y.action && p.clip != q.clip && show_same_contact(setting, a, b))
@@ -155,7 +170,7 @@ Values cut_values(const Setting& setting, const Cut& cut) {
     std::vector<char> players(setting.stock.player_names.size()), skills(8),
         shown(setting.stock.clips.size());
     double repeats = 0;
-    const Clip* before = nullptr;
+    const Play* before = nullptr;
     for (std::size_t n = 0; n < cut.size(); ++n) {
         const Piece& piece = cut[n];
         const Play& play = play_of(setting, piece);
@@ -170,7 +185,7 @@ Values cut_values(const Setting& setting, const Cut& cut) {
         values[term::confidence] += share * play.confidence;
         values[term::rating] += share * rating_value(setting.take_of(clip).rating);
         values[term::pace] += share * pace_value(slot, play.slow, span);
-        Values costs = pair_costs(setting, before, clip);
+        Values costs = pair_costs(setting, before, play);
         if (clip.action) costs[term::spread] += slot.calm;
         for (std::size_t t = term::variety; t <= term::side; ++t)
             values[t] -= slot.unit * costs[t];
@@ -183,7 +198,7 @@ Values cut_values(const Setting& setting, const Cut& cut) {
             skills[static_cast<std::size_t>(skill)] = 1;
         if (shown[play.clip]) repeats += 1;
         shown[play.clip] = 1;
-        before = &clip;
+        before = &play;
     }
     double all = static_cast<double>(setting.stock.player_names.size() + setting.stock.skill_list.size());
     auto seen = std::count(players.begin(), players.end(), 1) + std::count(skills.begin(), skills.end(), 1);

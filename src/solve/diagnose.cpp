@@ -189,7 +189,7 @@ std::int64_t shots_in(const Setting& setting, const auto& counts) {
                 if (clip.action)
                     contacts.insert(setting.stock.plays[p].impact);
                 else
-                    shots += (clip.last - clip.first) / setting.grid.shortest;
+                    shots += (clip.last - clip.first) / setting.stock.plays[p].shortest;
             }
         shots += static_cast<std::int64_t>(contacts.size());
     }
@@ -236,17 +236,21 @@ std::optional<Conflict> must_takes(const Setting& setting) {
                                          clip.action ? "has no contact sure enough to stand on a beat"
                                                      : "nothing of it is left between its handles")},
                             {fmt::format("mark a contact of take {} by hand, or free it from 'must'", id)}};
-        std::int64_t room = 0;
-        for (std::size_t p : clip.plays)
+        std::int64_t room = 0, shortest = setting.grid.longest;
+        for (std::size_t p : clip.plays) {
             room = std::max(room, static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) /
                                                             setting.stock.plays[p].v));
-        if (room < setting.grid.shortest)
-            return Conflict{{fmt::format("take {} must be used, but lasts {} without handles", id,
-                                         seconds(room, setting.grid)),
-                             fmt::format("shortest shot {}", seconds(setting.grid.shortest, setting.grid))},
-                            {fmt::format("shortest shot {} or less",
-                                         seconds(std::max<std::int64_t>(room, 1), setting.grid)),
-                             fmt::format("free take {} from 'must'", id)}};
+            shortest = std::min(shortest, setting.stock.plays[p].shortest);
+        }
+        if (room < shortest)
+            return Conflict{
+                {fmt::format("take {} must be used, but lasts {} without handles", id,
+                             seconds(room, setting.grid)),
+                 fmt::format("shortest {} {}", clip.action ? "shot" : "shot without action",
+                             seconds(shortest, setting.grid))},
+                {fmt::format("shortest {} {} or less", clip.action ? "shot" : "shot without action",
+                             seconds(std::max<std::int64_t>(room, 1), setting.grid)),
+                 fmt::format("free take {} from 'must'", id)}};
     }
     return std::nullopt;
 }

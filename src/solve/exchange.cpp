@@ -131,12 +131,10 @@ class Improver {
         double value = span / static_cast<double>(setting_.grid.length) *
                        (quality(setting_, play, slot, play.impact >= 0 ? piece.error : border_error(slot)) +
                         setting_.weight[term::pace] * pace_value(slot, play.slow, span));
-        double in_cost = n == 0 ? opening_cost(setting_, play.clip)
-                                : pair_cost(setting_, setting_.stock.plays[cut_[n - 1].play].clip, play.clip);
+        double in_cost =
+            n == 0 ? opening_cost(setting_, play.clip) : pair_cost(setting_, cut_[n - 1].play, piece.play);
         value -= slot.unit * (in_cost + slot_cost(setting_, clip, slot));
-        if (!last)
-            value -= slots[cut_[n + 1].slot].unit *
-                     pair_cost(setting_, play.clip, setting_.stock.plays[cut_[n + 1].play].clip);
+        if (!last) value -= slots[cut_[n + 1].slot].unit * pair_cost(setting_, piece.play, cut_[n + 1].play);
         double story = arrival_value(setting_, play, piece.slot);
         if (n == 0) story += opening_value(setting_, clip);
         if (last) story += ending_value(setting_, clip);

@@ -58,6 +58,14 @@ Grid make_grid(const Problem& problem) {
     grid.lead_min = nearest_frame(pacing.lead_in_min_s, grid.rate).n;
     grid.lead_max = nearest_frame(pacing.lead_in_max_s, grid.rate).n;
     grid.tail = std::max<std::int64_t>(0, frame_from(pacing.tail_s, grid.rate).n);
+    auto at_least = [&](double seconds) {
+        std::int64_t frames = std::max(grid.shortest, frame_from(seconds, grid.rate).n);
+        return std::min(frames, std::max(grid.shortest, grid.longest));
+    };
+    grid.shortest_cutaway = at_least(pacing.shortest_cutaway_s);
+    grid.shortest_slow = at_least(pacing.shortest_slow_s);
+    grid.tail_max =
+        std::max(pacing.tail_max_s * grid.fps, static_cast<double>(std::max<std::int64_t>(1, grid.tail)));
     grid.handle = pacing.handle_frames;
 
     bool bars = pacing.cut_on == CutOn::bar && bars_known(problem.beats);

@@ -30,8 +30,10 @@ struct Grid {
     double fps = 25;
     std::int64_t length = 0;
     std::int64_t shortest = 1, longest = 1;
+    std::int64_t shortest_cutaway = 1, shortest_slow = 1; // between shortest and longest
     std::int64_t lead_min = 0, lead_max = 0;
     std::int64_t tail = 0;
+    double tail_max = 0; // not below the tail
     std::int64_t handle = 0;
     std::vector<Slot> slots;
     std::optional<std::size_t> arrival; // slot of the song's strongest rise

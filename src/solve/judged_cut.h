@@ -41,8 +41,14 @@ class JudgedCut {
     std::int64_t source_end(std::size_t n) const {
         return shot(n).source_in.n + ceil(Fraction(shot(n).record.length().n) * shot(n).speed);
     }
+    // Seconds from the list frame at or before the file's start label to its first picture.
+    double phase_s(std::size_t n) const {
+        if (!media(n).start) return 0;
+        const Fraction exact = seconds_of(media(n).start->at, media(n).start->rate) * rate_.value();
+        return (exact - Fraction(floor(exact))).to_double() / fps_;
+    }
     double contact_source(std::size_t n, std::size_t impact) const {
-        return take(n).impacts[impact].picture_s * fps_;
+        return (take(n).impacts[impact].picture_s + phase_s(n)) * fps_;
     }
     double contact_record(std::size_t n, std::size_t impact) const {
         return static_cast<double>(shot(n).record.in.n) +
@@ -81,6 +87,54 @@ class JudgedCut {
             for (std::size_t j = 0; j < take(b).impacts.size(); ++j)
                 if (shows(a, i) && shows(b, j) && name_of(take(a), i) == name_of(take(b), j)) return true;
         return false;
+    }
+
+    double longest_tail() const {
+        auto tail = static_cast<double>(std::max<std::int64_t>(1, frames_up(limits_.pacing.tail_s)));
+        return std::max(limits_.pacing.tail_max_s * fps_, tail);
+    }
+    // Record frames from the last contact that an action shows to its end.
+    double after_last_contact(std::size_t n) const {
+        std::size_t last = shot(n).anchors.front().impact;
+        for (std::size_t i = 0; i < take(n).impacts.size(); ++i)
+            if (shows(n, i) && contact_source(n, i) > contact_source(n, last)) last = i;
+        return static_cast<double>(shot(n).record.out.n) - contact_record(n, last);
+    }
+
+    // The first place in the day among the takes of its moment that may be used.
+    int day_of(const Take& of) const {
+        int day = of.order;
+        for (const Take& its : problem_.log.takes)
+            if (!of.moment.empty() && its.moment == of.moment && its.use != Use::never &&
+                its.kind != Kind::sound)
+                day = std::min(day, its.order);
+        return day;
+    }
+
+    // The contacts of the take that tells most of a rally, by name.
+    std::vector<std::pair<Skill, int>> told_in_order(const std::string& moment) const {
+        std::vector<std::pair<Skill, int>> longest;
+        for (const Take& its : problem_.log.takes) {
+            if (its.moment != moment || its.use == Use::never || its.kind != Kind::action) continue;
+            std::vector<std::pair<Skill, int>> names;
+            for (std::size_t i = 0; i < its.impacts.size(); ++i)
+                if (sure(its.impacts[i])) names.push_back(*name_of(its, i));
+            if (names.size() > longest.size()) longest = std::move(names);
+        }
+        return longest;
+    }
+
+    // Does shot `a` hang on a contact that was played before the one of `b`, as far as the log tells?
+    bool played_before(std::size_t a, std::size_t b) const {
+        if (shot(a).anchors.empty() || shot(b).anchors.empty()) return false;
+        std::size_t i = shot(a).anchors.front().impact, j = shot(b).anchors.front().impact;
+        if (shot(a).take == shot(b).take) return contact_source(a, i) < contact_source(b, j);
+        const std::string& moment = take(a).moment;
+        if (moment.empty() || take(b).moment != moment || !moment_told(moment)) return false;
+        auto order = told_in_order(moment);
+        auto x = std::find(order.begin(), order.end(), *name_of(take(a), i));
+        auto y = std::find(order.begin(), order.end(), *name_of(take(b), j));
+        return x != order.end() && y != order.end() && x < y;
     }
 
     std::vector<Skill> skills_shown(std::size_t n) const {

@@ -3,6 +3,7 @@
 #include "solve/cut.h"
 
 #include "downball/model/m2.h"
+#include "downball/model/source_count.h"
 #include "downball/solve/terms.h"
 
 #include <algorithm>
@@ -25,12 +26,13 @@ double record_of(double at, const PlannedShot& shot, double v) {
 void add_welcome_hits(const Setting& setting, const Clip& clip, const Play& play, PlannedShot& shot) {
     const Grid& grid = setting.grid;
     const Take& take = setting.take_of(clip);
+    const SourceCount count = count_source(setting.problem.log.media[take.media], grid.rate);
     for (std::size_t n = 0; n < take.impacts.size(); ++n) {
         const Impact& impact = take.impacts[n];
         if (impact.confidence < setting.problem.limits.variety.confidence_floor ||
             n == shot.anchors.front().impact)
             continue;
-        double record = record_of(impact.picture_s * grid.fps, shot, play.v);
+        double record = record_of(count.position(impact.picture_s), shot, play.v);
         if (record < static_cast<double>(shot.record.in.n)) continue;
         for (const Slot& slot : grid.slots) {
             if (slot.beat < 0 || std::abs(record - slot.at) > 0.5) continue;
@@ -129,8 +131,9 @@ bool anchors_hold_in_m2(const Problem& problem, const PlannedShot& shot) {
     if (shot.speed == Fraction(1)) return true;
     double v = m2_speed(shot.speed, rate).to_double();
     const Take& take = problem.log.takes[shot.take];
+    const SourceCount count = count_source(problem.log.media[take.media], rate);
     for (const Anchor& anchor : shot.anchors) {
-        double at = take.impacts[anchor.impact].picture_s * rate.per_second();
+        double at = count.position(take.impacts[anchor.impact].picture_s);
         double beat = (problem.beats.beats[anchor.beat].seconds - problem.song_start_s) * rate.per_second();
         if (v <= 0 || std::abs(record_of(at, shot, v) - beat) > 0.5 + 1e-6) return false;
     }

@@ -77,13 +77,15 @@ double Relaxation::passed_price(const std::vector<double>& prices, std::size_t p
 }
 
 std::int64_t Relaxation::need_of(const Play& play, const Arc& arc) const {
-    if (play.impact < 0) return arc.need;
-    return std::max(arc.need, setting_.grid.shortest - play.room_before);
+    if (play.impact < 0) return std::max(arc.need, play.shortest);
+    std::int64_t lead = arc.opening_lead >= 0 ? arc.opening_lead : play.lead_max;
+    std::int64_t need = std::max(arc.need, play.shortest - std::min(lead, play.room_before));
+    return least_after(setting_.grid, setting_.clip_of(play), play, need);
 }
 
 double Relaxation::shortest_length(const Play& play, std::int64_t need) const {
     if (play.impact < 0) return static_cast<double>(need);
-    return static_cast<double>(std::max(setting_.grid.shortest, need + setting_.grid.lead_min));
+    return static_cast<double>(std::max(play.shortest, need + setting_.grid.lead_min));
 }
 
 double Relaxation::reach(std::size_t slot, std::size_t clip, bool first) const {
@@ -96,11 +98,14 @@ double Relaxation::reach(std::size_t slot, std::size_t clip, bool first) const {
 }
 
 double Relaxation::worth(std::size_t p, std::size_t slot, const Arc& arc) const {
+    return stay(p, slot, arc) - use_price_[p];
+}
+
+double Relaxation::stay(std::size_t p, std::size_t slot, const Arc& arc) const {
     const Play& play = setting_.stock.plays[p];
     std::int64_t need = need_of(play, arc);
     if (quality_at(p, slot) < 0 || need > arc.cap || need > play.room_after) return nowhere;
-    double total =
-        -use_price_[p] - passed_price(prices_, p, need) - frame_price_[p] * shortest_length(play, need);
+    double total = -passed_price(prices_, p, need) - frame_price_[p] * shortest_length(play, need);
     if (!objective_) return total;
     total += arc.share * quality_at(p, slot) + (play.slow ? arc.pace_slow : arc.pace_real) +
              setting_.weight[term::story] * arrival_value(setting_, play, slot);
@@ -162,25 +167,82 @@ void Relaxation::enter(std::size_t slot, bool action) {
         double best = nowhere;
         for (const auto& [value, before] : order_) {
             if (value <= best) break;
-            double total = objective_ ? value - its.unit * pair_cost(setting_, before, c) : value;
+            double cost = pair_bound(setting_, before, c);
+            if (cost == std::numeric_limits<double>::infinity()) continue;
+            double total = objective_ ? value - its.unit * cost : value;
             if (total > best) {
                 best = total;
                 came_[slot * clips_ + c] = before;
             }
         }
+        if (best == nowhere) continue;
         if (objective_) best -= its.unit * slot_cost(setting_, clip, its);
         reach_[slot * clips_ + c] = best;
         extend(slot, c, false);
     }
 }
 
-Relaxation::Answer Relaxation::solve(const std::vector<double>& prices) {
+// `starts` = what may begin on the slot with what it brings, the best first.
+double Relaxation::best_after(std::size_t slot, std::size_t before,
+                              const std::vector<std::pair<double, std::uint32_t>>& starts) const {
+    double best = nowhere;
+    for (const auto& [value, clip] : starts) {
+        if (value <= best) break;
+        double cost = pair_bound(setting_, before, clip);
+        if (cost == std::numeric_limits<double>::infinity()) continue;
+        best = std::max(best, objective_ ? value - setting_.grid.slots[slot].unit * cost : value);
+    }
+    return best;
+}
+
+// The same path problem from the end: what can still come, for each shot.
+void Relaxation::look_ahead(const std::vector<double>& prices) {
+    set_prices(prices);
+    const auto& plays = setting_.stock.plays;
+    ahead_.assign(plays.size() * slots_, static_cast<float>(nowhere));
+    std::vector<double> after((slots_ + 1) * 2 * clips_, nowhere); // by next slot, its sort, and clip before
+    std::fill(after.end() - static_cast<std::ptrdiff_t>(2 * clips_), after.end(), 0);
+    for (std::size_t slot = slots_; slot-- > 0;)
+        for (bool action : {false, true}) {
+            order_.clear();
+            for (std::size_t c = 0; c < clips_; ++c) {
+                const Clip& clip = setting_.stock.clips[c];
+                if (clip.action != action) continue;
+                double best = nowhere;
+                for (std::size_t p : clip.plays) {
+                    if (quality_at(p, slot) < 0) continue;
+                    double whole = nowhere;
+                    for (const Arc& arc : arcs_.of(slot, action, false))
+                        whole =
+                            std::max(whole, stay(p, slot, arc) +
+                                                after[(arc.to * 2 + (arc.to_action ? 1 : 0)) * clips_ + c]);
+                    ahead_[p * slots_ + slot] = static_cast<float>(whole);
+                    best = std::max(best, whole - use_price_[p]);
+                }
+                if (objective_)
+                    best -=
+                        setting_.grid.slots[slot].unit * slot_cost(setting_, clip, setting_.grid.slots[slot]);
+                if (best > nowhere) order_.emplace_back(best, static_cast<std::uint32_t>(c));
+            }
+            std::sort(order_.begin(), order_.end(), [](const auto& a, const auto& b) {
+                return a.first != b.first ? a.first > b.first : a.second < b.second;
+            });
+            for (std::size_t c = 0; c < clips_; ++c)
+                after[(slot * 2 + (action ? 1 : 0)) * clips_ + c] = best_after(slot, c, order_);
+        }
+}
+
+void Relaxation::set_prices(const std::vector<double>& prices) {
     prices_ = prices;
     use_price_ = use_prices(prices);
     frame_price_.assign(setting_.stock.plays.size(), 0);
     for (std::size_t p = 0; p < frame_price_.size(); ++p)
         for (std::size_t r : rows_.length_of[p])
             frame_price_[p] += prices[r] * rows_.rows[r].use;
+}
+
+Relaxation::Answer Relaxation::solve(const std::vector<double>& prices) {
+    set_prices(prices);
     reach_.assign(slots_ * clips_, nowhere);
     entries_.assign((slots_ + 1) * 2 * clips_, Entry{nowhere, 0, 0, false});
     for (std::size_t slot = 0; slot < slots_; ++slot) {

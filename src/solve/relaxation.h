@@ -41,6 +41,12 @@ class Relaxation {
     double reach(std::size_t slot, std::size_t clip, bool first) const;
     // What the shot brings at the last prices: with its least need, or as it stands when its out is known.
     double worth(std::size_t play, std::size_t slot, const Arc& arc) const;
+    // After look_ahead(): the most that a shot of this play, hung there, and all after it can bring, but for
+    // what its mere start costs (prices of one use, the cut into it).
+    double ahead(std::size_t play, std::size_t slot) const {
+        return static_cast<double>(ahead_[play * slots_ + slot]);
+    }
+    void look_ahead(const std::vector<double>& prices);
     // The part of the bound that lies outside the path.
     double offset(const std::vector<double>& prices) const;
     // With the objective off, the bound tells how badly the rows conflict: below 0 = no cut keeps them all.
@@ -52,9 +58,13 @@ class Relaxation {
         std::uint32_t slot, play;
         bool first; // that shot opens the cut
     };
+    void set_prices(const std::vector<double>& prices);
     void prepare_quality(const std::vector<Pin>& pins);
     std::int64_t need_of(const Play& play, const Arc& arc) const;
     double shortest_length(const Play& play, std::int64_t need) const;
+    double stay(std::size_t play, std::size_t slot, const Arc& arc) const;
+    double best_after(std::size_t slot, std::size_t before,
+                      const std::vector<std::pair<double, std::uint32_t>>& starts) const;
     void extend(std::size_t slot, std::size_t clip, bool first);
     void enter(std::size_t slot, bool action);
     Answer read_back() const;
@@ -73,6 +83,7 @@ class Relaxation {
     std::vector<float> quality_;      // rounded up
     std::vector<Entry> entries_;      // best way to be at a slot, ready for an action or not, last clip shown
     std::vector<double> reach_;       // by slot and clip, not as the opening shot
+    std::vector<float> ahead_;        // by play and slot
     std::vector<std::uint32_t> came_; // clip before, by slot and clip
     std::vector<double> prices_, use_price_, frame_price_;
     std::vector<std::pair<double, std::uint32_t>> order_;

@@ -3,6 +3,7 @@
 #include "solve/stock.h"
 
 #include "downball/model/m2.h"
+#include "downball/model/source_count.h"
 
 #include <algorithm>
 #include <cmath>
@@ -51,13 +52,14 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
                       Stock& stock) {
     Clip& clip = stock.clips[clip_index];
     const MediaInfo& media = problem.log.media[take.media];
+    const SourceCount count = count_source(media, grid.rate);
     std::map<int, int> seen;
     for (std::size_t n = 0; n < take.impacts.size(); ++n) {
         const Impact& impact = take.impacts[n];
         int skill = impact.skill ? static_cast<int>(*impact.skill) : -1;
         int key = impact.skill ? skill * 64 + seen[skill]++ : -1;
         if (impact.confidence < problem.limits.variety.confidence_floor) continue;
-        double at = impact.picture_s * grid.fps;
+        double at = count.position(impact.picture_s);
         int contact = static_cast<int>(clip.contacts.size());
         clip.contacts.push_back(at);
         clip.contact_keys.push_back(key);
@@ -73,6 +75,8 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
             play.m2 = m2_speed(speed, grid.rate).to_double();
             play.lead_max = grid.lead_max_at(speed);
             play.slow = speed < Fraction(1) || plays_slower(take, media);
+            play.shortest = play.slow ? grid.shortest_slow : grid.shortest;
+            play.tail_free = take.size == Size::wide;
             play.strength = std::clamp(impact.strength, 0.0, 1.0);
             play.confidence = std::clamp(impact.confidence, 0.0, 1.0);
             play.room_before = static_cast<std::int64_t>(
@@ -86,17 +90,23 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
     }
 }
 
-void add_plain_play(const Problem& problem, const Take& take, std::size_t clip_index, Stock& stock) {
+void add_plain_play(const Problem& problem, const Grid& grid, const Take& take, std::size_t clip_index,
+                    Stock& stock) {
     Clip& clip = stock.clips[clip_index];
     Play play;
     play.clip = clip_index;
     play.slow = plays_slower(take, problem.log.media[take.media]);
+    play.shortest = play.slow ? std::max(grid.shortest_cutaway, grid.shortest_slow) : grid.shortest_cutaway;
     play.confidence = problem.limits.variety.confidence_floor; // no contact counts as one at the floor
     play.strength = 0.25;                                      // a bare cut accents a beat, but weakly
     play.room_before = 0;
     play.room_after = clip.last - clip.first;
     clip.plays.push_back(stock.plays.size());
     stock.plays.push_back(std::move(play));
+}
+
+bool ends_a_rally(Skill skill) {
+    return skill == Skill::attack || skill == Skill::block || skill == Skill::dig;
 }
 
 // A moment is told when the skill of every usable contact of all its takes is known.
@@ -107,6 +117,27 @@ void tell_moments(Stock& stock) {
             if (clip.moment >= 0 && key < 0) told[static_cast<std::size_t>(clip.moment)] = false;
     for (Clip& clip : stock.clips)
         clip.told = clip.moment >= 0 && told[static_cast<std::size_t>(clip.moment)];
+}
+
+// The contact's place in its rally: its place in the take that tells most of it, the first such in the log.
+void place_in_play(Stock& stock) {
+    std::vector<const Clip*> teller(stock.moments.size(), nullptr);
+    for (Clip& clip : stock.clips) {
+        if (clip.moment >= 0) clip.day = stock.days[static_cast<std::size_t>(clip.moment)];
+        if (!clip.told || !clip.action) continue;
+        const Clip*& best = teller[static_cast<std::size_t>(clip.moment)];
+        if (!best || clip.contacts.size() > best->contacts.size()) best = &clip;
+    }
+    for (Play& play : stock.plays) {
+        const Clip& clip = stock.clips[play.clip];
+        if (play.impact < 0) continue;
+        int key = clip.contact_keys[static_cast<std::size_t>(play.contact)];
+        play.early = key >= 0 && !ends_a_rally(static_cast<Skill>(key / 64));
+        if (!clip.told) continue;
+        const auto& keys = teller[static_cast<std::size_t>(clip.moment)]->contact_keys;
+        auto at = std::find(keys.begin(), keys.end(), key);
+        if (at != keys.end()) play.place = static_cast<int>(at - keys.begin());
+    }
 }
 
 void collect_cast(const Problem& problem, Stock& stock) {
@@ -155,17 +186,22 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
         double out_s = take.out_s;
         const MediaInfo& media = problem.log.media[take.media];
         if (media.duration_s > 0) out_s = std::min(out_s, media.duration_s);
-        clip.first = frame_from(take.in_s, grid.rate).n + grid.handle;
-        clip.last = frame_at(out_s, grid.rate).n - grid.handle;
+        const SourceCount count = count_source(media, grid.rate);
+        clip.first = count.from(take.in_s).n + grid.handle;
+        clip.last = count.at(out_s).n - grid.handle;
         clip.must = take.use == Use::must;
+        clip.day = take.order;
         if (!take.moment.empty()) {
             auto [at, added] = moments.try_emplace(take.moment, static_cast<int>(stock.moments.size()));
             if (added) {
                 stock.moments.push_back(take.moment);
                 stock.faces.push_back(false);
+                stock.days.push_back(take.order);
             }
             clip.moment = at->second;
-            if (clip.reaction && clip.last - clip.first >= grid.shortest)
+            std::int64_t& day = stock.days[static_cast<std::size_t>(clip.moment)];
+            day = std::min<std::int64_t>(day, take.order);
+            if (clip.reaction && clip.last - clip.first >= grid.shortest_cutaway)
                 stock.faces[static_cast<std::size_t>(clip.moment)] = true;
         }
         stock.clips.push_back(std::move(clip));
@@ -173,9 +209,10 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
         if (take.kind == Kind::action)
             add_action_plays(problem, grid, take, index, stock);
         else if (stock.clips[index].last > stock.clips[index].first)
-            add_plain_play(problem, take, index, stock);
+            add_plain_play(problem, grid, take, index, stock);
     }
     tell_moments(stock);
+    place_in_play(stock);
     collect_cast(problem, stock);
     return stock;
 }
@@ -202,6 +239,18 @@ std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play
     if (slot.frame > play.lead_max && slot.frame <= grid.longest)
         if (auto place = placement_at(grid, clip, play, slot, 0)) found.push_back(*place);
     return found;
+}
+
+std::int64_t least_after(const Grid& grid, const Clip& clip, const Play& play, std::int64_t need) {
+    if (play.impact < 0 || play.tail_free) return need;
+    auto wanted = static_cast<double>(need);
+    for (double at : clip.contacts) {
+        double after = (at - play.at) / play.v;
+        if (after < 0 || wanted > after + grid.tail_max + 1) continue;
+        // Shown from the frame before it on: sources are rounded up by less than one frame.
+        return std::max(need, static_cast<std::int64_t>(std::floor(after - 1 - 1 / play.v)));
+    }
+    return play.room_after + 1;
 }
 
 bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place) {

@@ -18,6 +18,7 @@ struct Clip {
     bool reaction = false;  // reaction or celebration
     std::int64_t first = 0; // source frames that may be shown: [first, last), handles left out
     std::int64_t last = 0;
+    std::int64_t day = 0;          // first place in the day of its moment, or its own
     int moment = -1;               // number of its moment; -1 = none
     bool told = false;             // every usable contact of the moment has its skill
     std::vector<double> contacts;  // source frames of usable contacts, in order
@@ -36,7 +37,11 @@ struct Play {
     double v = 1; // speed, and the speed that an M2 line can say
     double m2 = 1;
     std::int64_t lead_max = 0; // longest lead at this speed
+    std::int64_t shortest = 1; // record frames, for this sort of shot
     bool slow = false;         // counts to the slow-motion share
+    bool tail_free = true;     // may run on after its last contact for as long as the shot may last
+    int place = -1;            // of its contact in the order of play of its moment; -1 = not known
+    bool early = false;        // its contact is known and no attack, block or dig
     double strength = 0;
     double confidence = 0;
     std::int64_t room_before = 0; // record frames at most before and after the contact; one frame generous
@@ -48,8 +53,9 @@ struct Stock {
     std::vector<Clip> clips;
     std::vector<Play> plays;
     std::vector<std::string> moments;
-    std::vector<bool> faces; // per moment: is there a reaction or celebration to show?
-    std::size_t players = 0; // different players and skills the usable takes can show
+    std::vector<std::int64_t> days; // per moment: first place in the day of its takes
+    std::vector<bool> faces;        // per moment: is there a reaction or celebration to show?
+    std::size_t players = 0;        // different players and skills the usable takes can show
     std::vector<std::string> player_names;
     std::vector<std::vector<int>> clip_players; // per clip: indices into player_names
     std::vector<int> skill_list;                // skills that plays can show, ascending
@@ -75,6 +81,11 @@ std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const 
 
 // Does the contact still meet its beat when the shot runs at the speed an M2 line can say?
 bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place);
+
+// The least record frames after the contact, from `need` up, at which the longest tail can be kept: the
+// frames between two contacts that lie far apart are left out. One frame generous; a value beyond
+// room_after if there is none.
+std::int64_t least_after(const Grid& grid, const Clip& clip, const Play& play, std::int64_t need);
 
 // Source frames a shot takes up: record length x speed, rounded up.
 std::int64_t source_length(std::int64_t record_length, Fraction speed);

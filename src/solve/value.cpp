@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace downball::solve {
 namespace {
@@ -27,7 +28,6 @@ Values weights_in_force(const Limits& limits) {
         weight = std::max(0.0, weight);
     if (limits.story.order != Order::story) out[term::story] = 0;
     if (limits.story.order == Order::free) out[term::chronology] = 0;
-    if (limits.story.order == Order::chronological) out[term::chronology] *= 5;
     return out;
 }
 
@@ -60,14 +60,16 @@ Setting make_setting(const Problem& problem) {
     setting.stock = make_stock(problem, setting.grid);
     setting.weight = weights_in_force(problem.limits);
     for (const Clip& clip : setting.stock.clips)
-        setting.opening.push_back(weighed(setting, pair_costs(setting, nullptr, clip)));
+        setting.opening.push_back(
+            clip.plays.empty()
+                ? 0
+                : weighed(setting, pair_costs(setting, nullptr, setting.stock.plays[clip.plays.front()])));
     std::size_t n = setting.stock.clips.size();
     if (n <= largest_table) {
         std::vector<double> table(n * n);
         for (std::size_t a = 0; a < n; ++a)
             for (std::size_t b = 0; b < n; ++b)
-                table[a * n + b] =
-                    weighed(setting, pair_costs(setting, &setting.stock.clips[a], setting.stock.clips[b]));
+                table[a * n + b] = pair_bound(setting, a, b);
         setting.pair_table = std::move(table);
     }
     return setting;
@@ -87,9 +89,9 @@ double rating_value(int rating) {
 }
 
 double pace_value(const Slot& slot, bool slow, double span) {
-    double octaves = std::log2(std::max(span, 0.5) / slot.wanted);
+    double octaves = std::abs(std::log2(std::max(span, 0.5) / slot.wanted));
     double motion = slow ? 1 - slot.energy : 0.5;
-    return 0.8 / (1 + octaves * octaves) + 0.2 * motion;
+    return 0.8 * std::max(0.0, 1 - octaves / 3) + 0.2 * motion;
 }
 
 double border_error(const Slot& slot) {
@@ -104,11 +106,35 @@ double quality(const Setting& setting, const Play& play, const Slot& slot, doubl
            setting.weight[term::rating] * rating_value(take.rating);
 }
 
-Values pair_costs(const Setting& setting, const Clip* before, const Clip& after) {
+bool goes_back(const Setting& setting, const Play& a, const Play& b) {
+    const Clip& x = setting.clip_of(a);
+    const Clip& y = setting.clip_of(b);
+    if (a.clip == b.clip) return a.impact >= 0 && b.at < a.at;
+    if (x.moment < 0 || x.moment != y.moment) return y.day < x.day;
+    return a.place >= 0 && b.place >= 0 && b.place < a.place;
+}
+
+bool out_of_order(const Setting& setting, const Play& a, const Play& b) {
+    const Limits& limits = setting.problem.limits;
+    const Clip& x = setting.clip_of(a);
+    const Clip& y = setting.clip_of(b);
+    if (limits.story.order != Order::chronological || x.cutaway || y.cutaway) return false;
+    bool one_moment = a.clip == b.clip || (x.moment >= 0 && x.moment == y.moment);
+    return !(one_moment && limits.variety.replays) && goes_back(setting, a, b);
+}
+
+Values pair_costs(const Setting& setting, const Play* from, const Play& to) {
     Values costs{};
+    const Clip* before = from ? &setting.clip_of(*from) : nullptr;
+    const Clip& after = setting.clip_of(to);
     bool own_action = before && before->action && before->moment == after.moment;
     bool own_reaction = before && before->reaction && before->moment == after.moment;
-    if (after.reaction && after.moment >= 0 && !own_action) costs[term::reaction] = own_reaction ? 0.5 : 1;
+    if (after.reaction && after.moment >= 0) {
+        if (!own_action)
+            costs[term::reaction] = own_reaction ? 0.5 : 1;
+        else if (from->early)
+            costs[term::reaction] = 0.5;
+    }
     if (!before) return costs;
     bool leaves = before->action && before->moment >= 0 && before->moment != after.moment;
     if (leaves && setting.stock.faces[static_cast<std::size_t>(before->moment)]) costs[term::reaction] = 1;
@@ -119,7 +145,7 @@ Values pair_costs(const Setting& setting, const Clip* before, const Clip& after)
         costs[term::spread] = 1;
     else if (before->action && after.action && x.set > 0 && y.set > 0 && x.set != y.set)
         costs[term::spread] = 0.5;
-    if (y.order < x.order) costs[term::chronology] = 1;
+    if (goes_back(setting, *from, to)) costs[term::chronology] = 1;
     if (before->action && after.action && x.side != Side::unknown && y.side != Side::unknown &&
         x.side != y.side && x.ends == y.ends)
         costs[term::side] = 1;
@@ -127,9 +153,33 @@ Values pair_costs(const Setting& setting, const Clip* before, const Clip& after)
 }
 
 double pair_cost(const Setting& setting, std::size_t before, std::size_t after) {
-    std::size_t n = setting.stock.clips.size();
-    if (!setting.pair_table.empty()) return setting.pair_table[before * n + after];
-    return weighed(setting, pair_costs(setting, &setting.stock.clips[before], setting.stock.clips[after]));
+    const Play& a = setting.stock.plays[before];
+    const Play& b = setting.stock.plays[after];
+    const Clip& x = setting.clip_of(a);
+    bool one_moment = a.clip == b.clip || (x.moment >= 0 && x.moment == setting.clip_of(b).moment);
+    // Only in one moment does the cost depend on more than the clips.
+    if (!one_moment && !setting.pair_table.empty() && !out_of_order(setting, a, b))
+        return setting.pair_table[a.clip * setting.stock.clips.size() + b.clip];
+    return weighed(setting, pair_costs(setting, &a, b));
+}
+
+double pair_bound(const Setting& setting, std::size_t before, std::size_t after) {
+    const Stock& stock = setting.stock;
+    if (!setting.pair_table.empty()) return setting.pair_table[before * stock.clips.size() + after];
+    const Clip& x = stock.clips[before];
+    const Clip& y = stock.clips[after];
+    bool one_moment = before == after || (x.moment >= 0 && x.moment == y.moment);
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t p : x.plays)
+        for (std::size_t q : y.plays) {
+            const Play& a = stock.plays[p];
+            const Play& b = stock.plays[q];
+            // Outside one moment, all pairs of plays are alike.
+            if (!out_of_order(setting, a, b))
+                least = std::min(least, weighed(setting, pair_costs(setting, &a, b)));
+            if (!one_moment) return least;
+        }
+    return least;
 }
 
 double opening_cost(const Setting& setting, std::size_t clip) {

@@ -36,7 +36,7 @@ struct Setting {
     Grid grid;
     Stock stock;
     Values weight{};
-    std::vector<double> pair_table; // weighted pair costs, clip x clip; empty when there are too many
+    std::vector<double> pair_table; // pair_bound() of clip x clip; empty when there are too many
     std::vector<double> opening;    // weighted costs of opening with a clip
 
     const Take& take_of(const Clip& clip) const { return problem.log.takes[clip.take]; }
@@ -55,9 +55,16 @@ double border_error(const Slot& slot); // of a shot hung on its own first frame
 // share-free weighted sum of sync, accent, confidence and rating.
 double quality(const Setting& setting, const Play& play, const Slot& slot, double error_frames);
 
-// Costs c of a cut between two clips, unweighted; `before` is null for the opening shot.
-Values pair_costs(const Setting& setting, const Clip* before, const Clip& after);
-double pair_cost(const Setting& setting, std::size_t before, std::size_t after); // weighted sum, indices
+// Costs c of a cut between two shots, unweighted; `before` is null for the opening shot.
+Values pair_costs(const Setting& setting, const Play* before, const Play& after);
+double pair_cost(const Setting& setting, std::size_t before, std::size_t after); // weighted sum, of plays
+// The least that a cut between any shots of two clips costs; infinite if none may follow.
+double pair_bound(const Setting& setting, std::size_t before, std::size_t after);
+
+// Does `b` lie before `a` in the day, or, in one moment, in the order of play?
+bool goes_back(const Setting& setting, const Play& a, const Play& b);
+// Order::chronological: may `b` not come after `a`, with any shots between?
+bool out_of_order(const Setting& setting, const Play& a, const Play& b);
 double opening_cost(const Setting& setting, std::size_t clip);
 
 // Weighted cost of hanging this clip on this slot: actions at calm section starts.

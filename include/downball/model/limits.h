@@ -72,7 +72,7 @@ struct Weights {
     double accent = 1.0;     // strong contact on strong beat
     double confidence = 1.0; // sure contacts before doubtful ones
     double rating = 0.6;
-    double pace = 1.0;     // shot length follows the song's energy
+    double pace = 2.5;     // shot length follows the song's energy; all others pull on single shots
     double variety = 1.0;  // no two alike in a row: player, size + angle, camera
     double reaction = 0.8; // a reaction directly after its own action
     double spread = 0.6;   // cutaways spread over the cut, between sets by preference

@@ -27,7 +27,10 @@ struct Problem {
 // - A beat's record frame is the nearest to (beat - song start) x R, ties to the earlier. A shot of an action
 //   begins lead_in ahead of the beat of its first anchor (the opening shot, at 0, so long or longer) and runs on for the tail after its last. Any other
 //   shot begins at the record frame of a beat, half beat or downbeat (cut_on; bars not known: any beat); the
-//   first begins at 0, whatever it is. Length = the smaller of length_s and the rest of the song, rounded down.
+//   first begins at 0, whatever it is. Shots without action last shortest_cutaway at least, slow motion
+//   shortest_slow, if that is more than `shortest`; neither asks for more than `longest`. An action that is
+//   not known to be wide ends at most tail_max after the last usable contact it shows (at most the tail, if
+//   that is longer). Length = the smaller of length_s and the rest of the song, rounded down.
 // - Speed 1, or for actions in files of at least 1.9 x R every picture once: R / file rate, if that is not
 //   below `slowest` (to three decimals). A slowed shot's lead-in may be up to ceil(1/speed) - 1 frames over the
 //   least where the range is narrower. Takes conformed by the camera (capture_fps) count as slow motion.
@@ -37,6 +40,11 @@ struct Problem {
 //   each take. If the skill of any usable contact of the moment is not known, any two contacts of different
 //   takes of it count as the same. Such a pair stands only with `replays`, and then at another camera, angle
 //   or speed. A shot shows the usable contacts that lie in its source range.
+// - Order::chronological: of actions, reactions and celebrations none comes after one of a later day's place,
+//   whatever stands between; a moment's place is the first of its takes' that may be used. Without `replays`,
+//   actions of one moment come in the order of play of the contacts they hang on: in one take by their
+//   instants, in two by the place of the same contact in the take of that moment with most usable contacts
+//   (the first such), if the moment's contacts are all known and both are in it.
 // - No action of a moment comes after a reaction or celebration of that moment.
 // - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor has it,
 //   or, where that is not known, whose take lists it. Sound takes are never shown.

@@ -141,6 +141,9 @@ inline Job tiny_job(std::uint64_t seed) {
     pacing.lead_in_min_s = 0.12;
     pacing.lead_in_max_s = dice.chance(0.5) ? 0.12 : 0.16;
     pacing.tail_s = dice.real(0, 0.3);
+    pacing.tail_max_s = dice.real(0.2, 1.0);
+    pacing.shortest_cutaway_s = dice.real(0, 0.8);
+    pacing.shortest_slow_s = dice.real(0, 1.0);
     job.limits.delivery.length_s = size.length_s;
     Variety& variety = job.limits.variety;
     variety.cutaway_share_max = dice.chance(0.5) ? 1 : 0.6;
