@@ -40,7 +40,7 @@ void MediaTable::look_at_start(const MediaInfo& info, const TimelineMedia& entry
     const bool clocks_differ = label->substr(0, 8) != info.start->label.substr(0, 8);
     if (kinds_differ || clocks_differ)
         relabelled_.push_back(fmt::format(
-            "{} starts at {} ({}, {}), which this list ({}, {}) calls {}", entry.name, info.start->label,
+            "{}: starts at {} ({}, {}), which this list ({}, {}) calls {}", entry.name, info.start->label,
             to_string(info.start->rate), info.start->counting == Counting::drop ? "drop frame" : "non-drop",
             to_string(rate_), counting_ == Counting::drop ? "drop frame" : "non-drop", *label));
 }

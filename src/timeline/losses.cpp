@@ -2,8 +2,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "timeline/losses.h"
 
-#include "downball/base/text.h"
-
 #include <cmath>
 #include <fmt/format.h>
 
@@ -18,7 +16,7 @@ std::string without_warp(const VideoEvent& event, const TimelineMedia& file) {
         const Marker& contact = event.contacts.front();
         const Fraction held_for(contact.at.n - event.record.in.n);
         const double moved = (held_for * event.speed - held_for).to_double();
-        text += fmt::format(", {} then comes {:.1f} frames {}", contact.name, std::abs(moved),
+        text += fmt::format(", its contact then comes {:.1f} frames {}", std::abs(moved),
                             moved < 0 ? "early" : "late");
     }
     if (event.source.in + event.record.length() > file.first + file.length)
@@ -29,15 +27,16 @@ std::string without_warp(const VideoEvent& event, const TimelineMedia& file) {
 } // namespace
 
 std::vector<std::string> losses(const Timeline& timeline) {
-    std::vector<std::string> notes, equal;
+    std::vector<std::string> notes;
     for (const VideoEvent& event : timeline.video) {
         if (event.speed == Fraction(1) || !event.media) continue;
         notes.push_back(without_warp(event, timeline.media[*event.media]));
-        if (event.source.length() == event.record.length()) equal.push_back(event.shot);
+        if (event.source.length() == event.record.length())
+            notes.push_back(
+                fmt::format("shot {}: source and record are equally long, so readers that go by the "
+                            "durations drop the speed change",
+                            event.shot));
     }
-    if (!equal.empty())
-        notes.push_back(join(equal, ", ") + ": source and record are equally long, so readers that go by the "
-                                            "durations drop the speed change");
     return notes;
 }
 

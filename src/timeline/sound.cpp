@@ -2,7 +2,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "timeline/sound.h"
 
-#include "downball/base/text.h"
 #include "downball/model/source_count.h"
 
 #include <algorithm>
@@ -121,19 +120,17 @@ Result<std::vector<AudioEvent>> song_events(const Sources& sources, std::size_t 
 std::vector<AudioEvent> natural_events(const Sources& sources, const std::vector<std::size_t>& entry_of,
                                        int fade_frames, std::vector<std::string>& notes) {
     NaturalTrack track(sources, fade_frames);
-    std::vector<std::string> stretched;
     for (const PlannedShot& shot : sources.plan.shots) {
         const Take& take = sources.log.takes[shot.take];
         const MediaInfo& media = sources.log.media[take.media];
         if (take.kind != Kind::action || shot.anchors.empty() || !media.audio) continue;
         if (conformed(take, media))
-            stretched.push_back(shot.id);
+            notes.push_back(fmt::format("shot {}: no natural sound, since the file plays slower than it was "
+                                        "shot and its sound is stretched",
+                                        shot.id));
         else
             track.lay(shot, entry_of[take.media]);
     }
-    if (!stretched.empty())
-        notes.push_back("no natural sound under " + join(stretched, ", ") +
-                        ": the file plays slower than it was shot, so its sound is stretched");
     return track.finish();
 }
 

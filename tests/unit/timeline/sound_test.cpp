@@ -69,7 +69,7 @@ TEST_CASE("natural sound: none from stretched, silent and other takes") {
     day.shot(0, 40, 38).anchors = {{0, 1, 0}};
     auto timeline = day.build();
     CHECK(timeline->natural.empty());
-    CHECK(test::any_note(*timeline, "no natural sound under T1@0"));
+    CHECK(test::any_note(*timeline, "shot T1@0: no natural sound"));
 
     SmallDay silent;
     silent.log.media[0].audio.reset();
