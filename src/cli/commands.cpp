@@ -20,9 +20,11 @@ int fail(const Error& error) {
     return exit_status(error.fault);
 }
 
+const Error unprinted{Fault::cannot_write, "cannot write the result to the standard output", ""};
+
 int show(std::string_view text) {
-    if (print(text)) return 0;
-    return fail({Fault::cannot_write, "cannot write the result to the standard output", ""});
+    if (print(text) != Printed::failed) return 0;
+    return fail(unprinted);
 }
 
 LongWork long_work(const pipeline::Talk& talk, std::string stage) {
@@ -85,9 +87,10 @@ int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
         }
         for (const auto& note : hearing->notes)
             talk.line(clip + ": " + note);
-        const int shown =
-            show(command.json ? write::impact_json(*hearing, clip) : write::impact_lines(*hearing));
-        if (shown != 0) return shown;
+        const auto printed =
+            print(command.json ? write::impact_json(*hearing, clip) : write::impact_lines(*hearing));
+        if (printed == Printed::unread) return status; // nobody waits for the other clips
+        if (printed == Printed::failed) return fail(unprinted);
     }
     return status;
 }

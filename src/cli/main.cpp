@@ -12,16 +12,17 @@
 int main(int argc, char** argv) {
     using namespace downball;
     using namespace downball::cli;
-    std::signal(SIGPIPE, SIG_IGN); // a reader that leaves early is a failed write, told as one
+    std::signal(SIGPIPE, SIG_IGN); // a reader that leaves early is a write that fails, see print()
     try {
+        Interrupt interrupt;
         const auto parsed = parse_options(argc, argv);
         if (!parsed) {
             complain(to_string(parsed.error()));
             return exit_status(parsed.error().fault);
         }
-        if (const auto* answer = std::get_if<Answer>(&*parsed)) return print(answer->text) ? 0 : 5;
+        if (const auto* answer = std::get_if<Answer>(&*parsed))
+            return print(answer->text) == Printed::failed ? exit_status(Fault::cannot_write) : 0;
         const auto& options = std::get<Options>(*parsed);
-        Interrupt interrupt;
         Terminal terminal(options.quiet);
         return run(options, terminal, interrupt.token());
     } catch (const std::exception& problem) {

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/terminal.h"
 
+#include <cerrno>
 #include <cstdio>
 #include <fmt/format.h>
 #include <unistd.h>
@@ -54,8 +55,11 @@ void complain(std::string_view line) {
     tell(fmt::format("downball: {}\n", line));
 }
 
-bool print(std::string_view text) {
-    return std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+Printed print(std::string_view text) {
+    errno = 0;
+    if (std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0)
+        return Printed::all;
+    return errno == EPIPE ? Printed::unread : Printed::failed;
 }
 
 } // namespace downball::cli

@@ -32,7 +32,9 @@ class Terminal {
 // A line on stderr, whatever --quiet says.
 void complain(std::string_view line);
 
-// Results. False if stdout does not take them (a closed pipe, a full disk).
-bool print(std::string_view text);
+// Results. A reader that has seen enough and left (`| head`) is no failure, but needs no more of them; a full
+// disk is one.
+enum class Printed { all, unread, failed };
+Printed print(std::string_view text);
 
 } // namespace downball::cli

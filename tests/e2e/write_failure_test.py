@@ -129,6 +129,19 @@ def nobody_listens(bench):
     that(done.returncode == 0 and "reel.edl" in done.stdout, f"notes that nobody hears: exit {done.returncode}")
 
 
+def reader_leaves(bench):
+    """A reader that has seen enough (`| head -1`) is no failure; a standard output that is full is one."""
+    that, folder = bench.checks.that, bench.copy()
+    clips = [os.path.join("footage", name) for name in sorted(os.listdir(os.path.join(folder, "footage")))]
+    for arguments in (["impacts", "--json", *clips], ["--help"]):
+        left = ("sh", "-c", "{ sleep 0.2; \"$0\" \"$@\"; echo exit $? >&2; } | true")
+        done = bench.tool(*arguments, cwd=folder, prefix=left)
+        that(done.stderr.strip() == "exit 0", f"reader that left {arguments[0]}: {done.stderr!r}")
+        full = ("sh", "-c", "exec \"$0\" \"$@\" >/dev/full")
+        done = bench.tool(*arguments, cwd=folder, prefix=full)
+        that(done.returncode == 5, f"full standard output of {arguments[0]}: exit {done.returncode}, expected 5")
+
+
 def interrupted(bench):
     folder = os.path.join(bench.place, "long")
     os.mkdir(folder)
@@ -151,4 +164,4 @@ if __name__ == "__main__":
     if sys.argv[1] == "--in-full-disk":
         in_full_disk(*sys.argv[2:])
     else:
-        run((not_ours, read_only, disk_full, nobody_listens, interrupted), "write-failure")
+        run((not_ours, read_only, disk_full, nobody_listens, reader_leaves, interrupted), "write-failure")
