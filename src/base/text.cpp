@@ -120,6 +120,13 @@ std::optional<std::string> nearest_word(std::string_view word, std::span<const s
             best_distance = distance;
         }
     }
+    if (best || word.size() < 2) return best ? std::optional(*best) : std::nullopt;
+    const std::string beginning = lower(word);
+    for (const auto& candidate : candidates) {
+        if (!lower(candidate).starts_with(beginning)) continue;
+        if (best) return std::nullopt;
+        best = &candidate;
+    }
     return best ? std::optional(*best) : std::nullopt;
 }
 

@@ -158,6 +158,11 @@ void take_locks(const Json& root, Limits& limits, Complaints& complaints) {
     for (std::size_t i = 0; i < locks->array().size(); ++i) {
         const Json& from = locks->array()[i];
         Lock lock;
+        if (from.is_string()) { // the id alone
+            lock.shot = from.string();
+            limits.locks.push_back(std::move(lock));
+            continue;
+        }
         take(&from, "shot", lock.shot);
         if (const Json* source = from.find("source_in")) lock.source_in = Frame{source->integer()};
         if (const Json* record = from.find("record_in"); record && record->is_string()) {

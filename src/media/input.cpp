@@ -27,6 +27,16 @@ bool is_no_recording(std::string_view format) {
            std::ranges::any_of(refused, [&](std::string_view name) { return format == name; });
 }
 
+// Text as it begins: printable, or a blank. No recording does, and the file's ending would else name one.
+bool begins_as_text(AVIOContext* io) {
+    std::array<unsigned char, 4096> first{};
+    const int got = avio_read(io, first.data(), static_cast<int>(first.size()));
+    avio_seek(io, 0, SEEK_SET);
+    return got > 0 && std::all_of(first.begin(), first.begin() + got, [](unsigned char c) {
+               return c >= 0x20 ? c != 0x7F : c == '\t' || c == '\n' || c == '\r' || c == '\f';
+           });
+}
+
 } // namespace
 
 Result<std::uint64_t> check_file(const std::string& path) {
@@ -35,7 +45,8 @@ Result<std::uint64_t> check_file(const std::string& path) {
     const auto status = fs::status(path, code);
     if (status.type() == fs::file_type::not_found)
         return bad(path, "no such file; check the name, or whether the card or disk is mounted");
-    if (fs::is_directory(status)) return bad(path, "found a folder, expected a media file");
+    if (fs::is_directory(status))
+        return bad(path, "found a folder, expected a media file; name a file in it");
     const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(
         fs::is_regular_file(status) ? std::fopen(path.c_str(), "rb") : nullptr, std::fclose);
     if (!file && fs::exists(status) && !fs::is_regular_file(status))
@@ -85,6 +96,9 @@ Result<Input> open_input(const std::string& path) {
     if (const auto code = avio_open(&io, url.c_str(), AVIO_FLAG_READ); code < 0)
         return bad(path, fmt::format("cannot be opened ({})", ffmpeg_says(code)));
     input.io.reset(io);
+    if (begins_as_text(io))
+        return bad(path, "holds text, no video or sound, whatever its name says; leave it out, or find the "
+                         "recording it was to be");
 
     const AVInputFormat* kind = nullptr;
     if (const auto code = av_probe_input_buffer2(io, &kind, url.c_str(), nullptr, 0, 0); code < 0)

@@ -44,8 +44,9 @@ const Spellings<Skill>& skills() {
 
 const Spellings<Size>& sizes() {
     static const Spellings<Size> all{
-        {"wide", Size::wide}, {"medium", Size::medium}, {"tight", Size::tight},    {"full", Size::wide},
-        {"long", Size::wide}, {"close", Size::tight},   {"close-up", Size::tight}, {"detail", Size::tight}};
+        {"wide", Size::wide},   {"medium", Size::medium},  {"tight", Size::tight},
+        {"full", Size::wide},   {"long", Size::wide},      {"mid", Size::medium},
+        {"close", Size::tight}, {"close-up", Size::tight}, {"detail", Size::tight}};
     return all;
 }
 

@@ -27,7 +27,8 @@ std::optional<long long> parse_integer(std::string_view text);
 std::size_t edit_distance(std::string_view a, std::string_view b);
 
 // The candidate nearest to `word`, if it is near enough to be a slip of the hand: at most a third of its
-// length, at least one edit. Ties go to the earlier candidate.
+// length, at least one edit. Ties go to the earlier candidate. Where none is, the one candidate that `word`
+// begins, from two letters on.
 std::optional<std::string> nearest_word(std::string_view word, std::span<const std::string> candidates);
 
 // True for well-formed UTF-8 without surrogates or overlong forms (RFC 3629).

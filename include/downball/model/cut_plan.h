@@ -45,7 +45,8 @@ struct CutPlan {
     std::vector<TermScore> terms;
     double score = 0; // sum of the terms' points
     double limit = 0; // no cut within the limits can score more than this (proven)
-    double gap() const { return limit > 0 ? (limit - score) / limit : 0; }
+    // Points that only rounding makes are no gap.
+    double gap() const { return limit > 0 && limit - score > 1e-6 ? (limit - score) / limit : 0; }
 };
 
 // Why no cut satisfies the limits: limits that cannot be met together, in the user's words, and for each the

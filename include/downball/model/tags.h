@@ -31,8 +31,8 @@ std::string_view to_string(ContactSource source);
 std::optional<Kind> parse_kind(std::string_view word);
 std::optional<Skill>
 parse_skill(std::string_view word); // also 'reception', 'receive' (pass), 'spike' (attack)
-std::optional<Size>
-parse_size(std::string_view word); // also 'full' (wide), 'close', 'close-up', 'detail' (tight)
+std::optional<Size> parse_size(
+    std::string_view word); // also 'full' (wide), 'mid' (medium), 'close', 'close-up', 'detail' (tight)
 std::optional<Angle> parse_angle(std::string_view word); // also 'eye-level', 'top' (overhead)
 std::optional<Side> parse_side(std::string_view word);
 std::optional<Use> parse_use(std::string_view word);

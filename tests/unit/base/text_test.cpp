@@ -39,6 +39,9 @@ TEST_CASE("the nearest word is offered only for a slip of the hand") {
     CHECK(nearest_word("wid", known) == "wide");
     CHECK(nearest_word("meduim", known) == "medium");
     CHECK_FALSE(nearest_word("overhead", known));
+    CHECK(nearest_word("Med", known) == "medium");
+    CHECK_FALSE(nearest_word("m", known));
+    CHECK_FALSE(nearest_word("re", std::vector<std::string>{"reaction", "reception"}));
     CHECK_FALSE(nearest_word("x", std::vector<std::string>{}));
 }
 

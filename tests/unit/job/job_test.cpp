@@ -96,6 +96,20 @@ TEST_CASE("every member arrives where it belongs") {
     CHECK(job.lists.media_root == std::pair<std::string, std::string>{"/a", "/b"});
 }
 
+TEST_CASE("a lock is a shot's id, or an object that holds it") {
+    const auto locks = job_of(R"("locks": ["T008#7292", {"shot": "T002@1", "record_in": 12}])").limits.locks;
+    REQUIRE(locks.size() == 2);
+    CHECK(locks[0].shot == "T008#7292");
+    CHECK_FALSE(locks[0].record_in);
+    CHECK(locks[1].record_in == Frame{12});
+    CHECK(has(
+        complaint(R"("locks": [7])"),
+        "/locks/0: found 7, expected text in double quotes, not empty or an object in braces: the id of a "
+        "shot that must stay"));
+    CHECK(has(complaint(R"("locks": [""])"), "/locks/0"));
+    CHECK(has(complaint(R"("locks": [{"record_in": 3}])"), "the member \"shot\" is missing"));
+}
+
 TEST_CASE("rates are names of exact fractions, with or without quotes") {
     CHECK(job_of(R"("delivery": {"rate": "23.976"})").limits.delivery.rate == Rate(24000, 1001));
     CHECK(job_of(R"("delivery": {"rate": 23.98})").limits.delivery.rate == Rate(24000, 1001));
@@ -156,8 +170,8 @@ TEST_CASE("several complaints come together, each with its place") {
     const std::string all =
         complaint(R"("pacing": {"shortest_s": 5, "lead_in_s": [0.3, 0.1]}, "delivery": {"rate": 100})");
     CHECK(has(all, "/delivery/rate: "));
-    CHECK(has(all, "\n/pacing/shortest_s: "));
-    CHECK(has(all, "\n/pacing/lead_in_s: "));
+    CHECK(has(all, "\n  /pacing/shortest_s: "));
+    CHECK(has(all, "\n  /pacing/lead_in_s: "));
 }
 
 TEST_CASE("broken JSON and breaches of the schema are answered by place") {

@@ -40,11 +40,11 @@ void write_text(const std::string& path, const std::string& text) {
 TEST_CASE("what is no recording is refused by name") {
     TempFolder folder;
     check_refused(folder / "gone.mp4", "no such file");
-    check_refused(folder.path(), "found a folder");
+    check_refused(folder.path(), "found a folder, expected a media file; name a file in it");
     write_text(folder / "empty.mp4", "");
     check_refused(folder / "empty.mp4", "empty");
     write_text(folder / "text.mp4", "This is a shopping list, not a clip.\n");
-    check_refused(folder / "text.mp4", "leave it out");
+    check_refused(folder / "text.mp4", "holds text, no video or sound");
     write_text(folder / "text.wav", "This is a shopping list, not a song.\n");
     check_refused(folder / "text.wav", "leave it out");
     write_text(folder / "list.m3u8", "#EXTM3U\n#EXTINF:1,\nother.ts\n");

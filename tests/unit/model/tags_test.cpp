@@ -28,6 +28,7 @@ TEST_CASE("tags forgive case, plurals and the other word for the thing") {
     CHECK(parse_skill("spikes") == Skill::attack);
     CHECK(parse_kind("Cutaways") == Kind::cutaway);
     CHECK(parse_size("close-up") == Size::tight);
+    CHECK(parse_size("mid") == Size::medium);
     CHECK_FALSE(parse_skill("smash"));
     CHECK_FALSE(parse_size(""));
     CHECK(to_string(Size::unknown) == "");
