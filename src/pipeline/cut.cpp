@@ -5,6 +5,7 @@
 #include "pipeline/gather.h"
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
+#include "pipeline/strangers.h"
 
 #include "downball/base/text.h"
 #include "downball/model/source_count.h"
@@ -150,8 +151,11 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
     auto outcome = solve::solve(problem, solving);
     if (talk.stop.stop_requested())
         return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
-    if (auto* conflict = std::get_if<Conflict>(&outcome))
+    const auto unknown = strangers(limits.variety, material.log);
+    if (auto* conflict = std::get_if<Conflict>(&outcome)) {
+        conflict->remedies.insert(conflict->remedies.end(), unknown.begin(), unknown.end());
         return std::variant<CutDone, Conflict>{std::move(*conflict)};
+    }
     auto& plan = std::get<CutPlan>(outcome);
     if (const auto breaches = solve::check(problem, plan); !breaches.empty())
         return Error{Fault::internal,
@@ -165,6 +169,7 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
                                      .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
     auto warnings = warnings_for(material, plan);
+    warnings.insert(warnings.end(), unknown.begin(), unknown.end());
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
