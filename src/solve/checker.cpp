@@ -195,7 +195,6 @@ class Judge : JudgedCut {
     }
 
     void order(std::size_t a, std::size_t b) {
-        if (is_cutaway(take(a).kind) || is_cutaway(take(b).kind)) return;
         if (day_of(take(b)) < day_of(take(a))) breach(b, "goes back in the day, behind shot {}", a + 1);
         if (!limits_.variety.replays && played_before(b, a))
             breach(b, "goes back in the rally, behind shot {}", a + 1);

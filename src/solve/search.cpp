@@ -72,7 +72,9 @@ class Search {
         return found_.cut ? std::max(found_.score, guess) : guess;
     }
 
+    // Where the day may not go back, most partial cuts run into a dead end, so that more are kept.
     BeamWidth width_at(int round, int rounds) const {
+        if (setting_.problem.limits.story.order == Order::chronological) return {60, 40};
         return round * 2 < rounds ? BeamWidth{10, 16} : BeamWidth{16, 20};
     }
 

@@ -116,9 +116,9 @@ bool goes_back(const Setting& setting, const Play& a, const Play& b) {
 
 bool out_of_order(const Setting& setting, const Play& a, const Play& b) {
     const Limits& limits = setting.problem.limits;
+    if (limits.story.order != Order::chronological) return false;
     const Clip& x = setting.clip_of(a);
     const Clip& y = setting.clip_of(b);
-    if (limits.story.order != Order::chronological || x.cutaway || y.cutaway) return false;
     bool one_moment = a.clip == b.clip || (x.moment >= 0 && x.moment == y.moment);
     return !(one_moment && limits.variety.replays) && goes_back(setting, a, b);
 }

@@ -63,7 +63,7 @@ double pair_bound(const Setting& setting, std::size_t before, std::size_t after)
 
 // Does `b` lie before `a` in the day, or, in one moment, in the order of play?
 bool goes_back(const Setting& setting, const Play& a, const Play& b);
-// Order::chronological: may `b` not come after `a`, with any shots between?
+// Order::chronological: may `b` not come after `a`, whatever stands between?
 bool out_of_order(const Setting& setting, const Play& a, const Play& b);
 double opening_cost(const Setting& setting, std::size_t clip);
 

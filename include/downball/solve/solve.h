@@ -40,8 +40,8 @@ struct Problem {
 //   each take. If the skill of any usable contact of the moment is not known, any two contacts of different
 //   takes of it count as the same. Such a pair stands only with `replays`, and then at another camera, angle
 //   or speed. A shot shows the usable contacts that lie in its source range.
-// - Order::chronological: of actions, reactions and celebrations none comes after one of a later day's place,
-//   whatever stands between; a moment's place is the first of its takes' that may be used. Without `replays`,
+// - Order::chronological: no shot comes after one that was taken later in the day (Take::order); all takes of
+//   a moment that may be used count as taken with the first of them. Without `replays`,
 //   actions of one moment come in the order of play of the contacts they hang on: in one take by their
 //   instants, in two by the place of the same contact in the take of that moment with most usable contacts
 //   (the first such), if the moment's contacts are all known and both are in it.
