@@ -126,7 +126,7 @@ TEST_CASE("whistles are not contacts") {
 }
 
 TEST_CASE("law: gain moves nothing") {
-    const MixedClip clip = mixed_clip(Split::beach, 901, 8);
+    const MixedClip clip = mixed_clip(Split::beach, 901, 16);
     const Hearing plain = hear(clip.channels, clip.rate_hz);
     REQUIRE(plain.contacts.size() > 2);
     for (const float gain : {0.0078125f, 0.25f, 4.0f}) {
