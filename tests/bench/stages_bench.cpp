@@ -1,0 +1,121 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What each stage of a job costs: processor and wall time per minute of its material, in one run.
+//   stages_bench JOB       e.g. stages_bench samples/out
+// The ratio to the first row, decoding the clips' sound alone, is what can be compared between machines.
+#include "pipeline/gather.h"
+
+#include "downball/impacts/impact_finder.h"
+#include "downball/media/audio_reader.h"
+#include "downball/media/probe.h"
+#include "downball/pipeline/listen.h"
+#include "downball/solve/solve.h"
+#include "downball/timeline/build.h"
+#include "downball/write/edl.h"
+#include "downball/write/otio.h"
+#include "downball/write/report.h"
+
+#include <chrono>
+#include <cstdio>
+#include <ctime>
+#include <filesystem>
+#include <fmt/format.h>
+#include <functional>
+
+using namespace downball;
+
+namespace {
+
+struct Cost {
+    double cpu_s = 0;
+    double wall_s = 0;
+};
+
+Cost cost_of(const std::function<void()>& work) {
+    const auto wall = std::chrono::steady_clock::now();
+    const std::clock_t cpu = std::clock();
+    work();
+    const std::chrono::duration<double> passed = std::chrono::steady_clock::now() - wall;
+    return {static_cast<double>(std::clock() - cpu) / CLOCKS_PER_SEC, passed.count()};
+}
+
+double first_row_s = 0;
+
+void row(const char* stage, const char* material, double minutes, const Cost& cost) {
+    const double per_minute = cost.cpu_s / minutes;
+    if (first_row_s == 0) first_row_s = per_minute;
+    fmt::print("{:32} {:>16} {:8.2f} {:12.4f} {:12.4f} {:8.2f}\n", stage, material, minutes, per_minute,
+               cost.wall_s / minutes, per_minute / first_row_s);
+}
+
+void decode(const std::string& path) {
+    auto reader = media::AudioReader::open(path);
+    while (reader) {
+        const auto block = reader->read();
+        if (!block || block->frames == 0) return;
+    }
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    if (argc != 2) {
+        fmt::print(stderr, "usage: stages_bench JOB\n");
+        return 2;
+    }
+    const auto gathered = pipeline::gather(argv[1], {});
+    if (!gathered) {
+        fmt::print(stderr, "{}\n", to_string(gathered.error()));
+        return 3;
+    }
+    const auto& [job, song, beats, log] = *gathered;
+    double clips_min = 0;
+    for (const auto& media : log.media)
+        if (media.audio) clips_min += media.duration_s / 60;
+    const double song_min = song.duration_s / 60;
+
+    fmt::print("{:32} {:>16} {:>8} {:>12} {:>12} {:>8}\n", "stage", "material", "minutes", "cpu s/min",
+               "wall s/min", "ratio");
+    row("decode the clips' sound", "clips", clips_min, cost_of([&log = log] {
+            for (const auto& media : log.media)
+                if (media.audio) decode(media.path);
+        }));
+    row("probe", "clips", clips_min, cost_of([&log = log] {
+            for (const auto& media : log.media)
+                (void)media::probe(media.path);
+        }));
+    row("decode and find contacts", "clips", clips_min, cost_of([&log = log] {
+            for (const auto& media : log.media)
+                if (media.audio) (void)pipeline::find_contacts(media.path, impacts::default_floor);
+        }));
+    row("decode and find beats", "song", song_min,
+        cost_of([&song = song] { (void)pipeline::find_beats(song.path); }));
+
+    const solve::Problem problem{beats, log, job.limits, 0};
+    solve::Outcome outcome;
+    const Cost solving = cost_of([&] { outcome = solve::solve(problem); });
+    const auto* plan = std::get_if<CutPlan>(&outcome);
+    if (!plan) {
+        fmt::print("no cut satisfies the limits of this job\n");
+        return 4;
+    }
+    const double cut_min = to_seconds(plan->length, job.limits.delivery.rate) / 60;
+    row("solve", "cut", cut_min, solving);
+    row("judge the cut", "cut", cut_min, cost_of([&] { (void)solve::check(problem, *plan); }));
+    const auto folder = std::filesystem::current_path().string();
+    std::size_t bytes = 0;
+    row("lay out and write the lists", "cut", cut_min,
+        cost_of([&, &job = job, &song = song, &beats = beats, &log = log] {
+            timeline::BuildOptions options;
+            options.folder = folder;
+            const auto timeline = timeline::build({*plan, beats, log, job.limits, song}, options);
+            if (!timeline) return;
+            if (const auto lists = write::edl(*timeline)) bytes += lists->front().size();
+            write::OtioOptions otio;
+            otio.folder = folder;
+            if (const auto text = write::otio(*timeline, otio)) bytes += text->size();
+        }));
+    fmt::print("{} shots from {} takes, gap {:.1f} %, {} bytes of lists\n", plan->shots.size(),
+               log.takes.size(), 100 * plan->gap(), bytes);
+    return 0;
+}
