@@ -30,7 +30,7 @@ std::size_t media_index(Binding& binding, const std::string& file, const MediaIn
     const auto twin = std::ranges::find(binding.out.media, media.id, &MediaInfo::id);
     if (!media.id.empty() && twin != binding.out.media.end())
         binding.out.notes.push_back(fmt::format(
-            "{} and {} hold the same bytes; the same pictures may be shown twice", twin->path, media.path));
+            "{}: holds the same bytes as {}; the same pictures may be shown twice", media.path, twin->path));
     binding.out.media.push_back(media);
     return at->second;
 }
