@@ -1,221 +1,212 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/diagnose.h"
+#include "solve/movable.h"
 #include "solve/search.h"
+
+#include "downball/base/text.h"
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <functional>
 
 namespace downball::solve {
 namespace {
 
-// Limits and log as they are while some limits are left out.
-struct Relaxed {
-    Limits limits;
-    ShotLog log;
-};
-
-// A limit that can be left out, and tried at looser values on the way there.
-struct Member {
-    std::string words;
-    std::function<void(Relaxed&)> drop;
-    std::function<bool(Relaxed&, int)> loosen; // n-th looser value; false = there is none
-    std::function<std::string(int)> remedy;    // words for the n-th looser value
-    std::string otherwise;                     // remedy where no looser value helps
-};
+constexpr int left_out = -1;
 
 class Conflicts {
   public:
-    Conflicts(const Problem& problem, const LongWork& work) : problem_(problem), work_(work) { collect(); }
+    Conflicts(const Problem& problem, const LongWork& work)
+        : problem_(problem), work_(work), limits_(movable_limits(problem)) {
+        limits_.push_back(movable_length(problem));
+        // A try takes time by shots that can be hung and places to hang them; a minute from fifty takes has
+        // about 40 000 of them and takes some 0.3 s to find nothing.
+        Setting setting = make_setting(problem);
+        double size = static_cast<double>(setting.stock.plays.size() * setting.grid.slots.size());
+        tries_ = static_cast<int>(std::clamp(36 * 4e4 / std::max(1.0, size), 12.0, 60.0));
+    }
 
     Conflict run(bool proven) {
-        std::vector<char> kept(members_.size(), 1);
-        bool sure = proven;
-        for (std::size_t m = 0; m < members_.size() && !work_.stop_asked(); ++m) {
-            kept[m] = 0;
-            Found found = try_with(kept, nullptr);
-            // A proof is worth more than the smallest set: what is not proven to be needless stays.
-            if (found.cut || (proven && !found.impossible))
-                kept[m] = 1;
-            else
-                sure = sure && found.impossible;
-        }
+        std::vector<std::size_t> kept = smallest(proven);
         Conflict conflict;
-        conflict.proven = sure;
-        for (std::size_t m = 0; m < members_.size(); ++m)
-            if (kept[m]) {
-                conflict.limits.push_back(members_[m].words);
-                conflict.remedies.push_back(remedy_of(kept, m));
-            }
-        if (conflict.limits.empty()) {
+        conflict.proven = proven;
+        for (std::size_t m : kept)
+            conflict.limits.push_back(limits_[m].words);
+        if (kept.empty())
             conflict.limits.push_back("the takes in the log cannot fill this length on these beats");
-            conflict.remedies.push_back("a shorter length, or more takes");
-        }
+        else
+            conflict.limits.push_back(limits_.back().words);
+        conflict.remedies = remedies(kept);
         return conflict;
     }
 
+    // Changes that were tried and leave a cut, each as small as its steps allow.
+    std::vector<std::string> remedies(std::vector<std::size_t> suspects) {
+        suspects.push_back(length());
+        std::vector<std::string> alone, together;
+        bool more_than_length = false;
+        for (std::size_t m : suspects) {
+            std::vector<int> steps(limits_.size());
+            if (auto words = least_change(steps, m)) {
+                alone.push_back(*words);
+                more_than_length = more_than_length || m != length();
+            }
+        }
+        if (!more_than_length) together = joint_change(suspects);
+        std::vector<std::string> out;
+        if (alone.size() == 1)
+            out.push_back("this will do: " + alone.front());
+        else if (alone.size() > 1)
+            out.push_back("any one of these will do: " + join(alone, "; "));
+        if (together.size() > 1)
+            out.push_back("all of these together will do: " + join(together, "; "));
+        else if (together.size() == 1)
+            out.push_back("this will do: " + together.front());
+        return out;
+    }
+
+    std::vector<std::size_t> all_but_length() const {
+        std::vector<std::size_t> all(limits_.size() - 1);
+        for (std::size_t m = 0; m < all.size(); ++m)
+            all[m] = m;
+        return all;
+    }
+    // A set of limits that cannot be met together at this length. What is not proven to be needless stays in
+    // it if the conflict is proven. Whole stretches of limits are left out at once, then halves of them.
+    std::vector<std::size_t> smallest(bool& proven, std::vector<int> steps = {}) {
+        steps.resize(limits_.size());
+        std::vector<std::size_t> kept;
+        for (std::size_t m : all_but_length())
+            if (steps[m] == 0) kept.push_back(m);
+        bool sure = proven;
+        for (std::size_t stretch = kept.size(); stretch > 0; stretch /= 2)
+            for (std::size_t from = 0; from < kept.size();) {
+                std::size_t to = std::min(kept.size(), from + stretch);
+                std::vector<int> without = steps;
+                for (std::size_t n = from; n < to; ++n)
+                    without[kept[n]] = left_out;
+                Found found = try_with(without);
+                if (tries_ <= 0 || found.cut || (proven && !found.impossible)) {
+                    from = to;
+                    continue;
+                }
+                sure = sure && found.impossible;
+                steps = without;
+                kept.erase(kept.begin() + static_cast<std::ptrdiff_t>(from),
+                           kept.begin() + static_cast<std::ptrdiff_t>(to));
+            }
+        proven = sure;
+        return kept;
+    }
+
   private:
-    Found try_with(const std::vector<char>& kept, const std::function<void(Relaxed&)>& change) const {
-        Relaxed relaxed{problem_.limits, problem_.log};
-        for (std::size_t m = 0; m < members_.size(); ++m)
-            if (!kept[m]) members_[m].drop(relaxed);
-        if (change) change(relaxed);
-        std::erase_if(relaxed.limits.locks, [](const Lock& lock) { return lock.shot.empty(); });
-        Problem problem{problem_.beats, relaxed.log, relaxed.limits, problem_.song_start_s};
+    std::size_t length() const { return limits_.size() - 1; }
+
+    Found try_with(const std::vector<int>& steps) {
+        if (tries_ <= 0 || work_.stop_asked()) {
+            tries_ = 0;
+            return {};
+        }
+        Moved moved{problem_.limits, problem_.log};
+        for (std::size_t m = 0; m < limits_.size(); ++m) {
+            if (steps[m] == left_out) limits_[m].drop(moved);
+            if (steps[m] > 0) limits_[m].loosen(moved, steps[m]);
+        }
+        std::erase_if(moved.limits.locks, [](const Lock& lock) { return lock.shot.empty(); });
+        Problem problem{problem_.beats, moved.log, moved.limits, problem_.song_start_s};
         Setting setting = make_setting(problem);
         if (plain_conflict(setting)) {
             Found none;
             none.impossible = true;
             return none;
         }
-        return search(setting, {true, 0.3}, work_);
+        Found found = search(setting, {true, 0.1}, work_);
+        // Looking long without an answer is dearer than finding a cut.
+        tries_ -= found.cut ? 1 : 3;
+        return found;
     }
 
-    std::string remedy_of(const std::vector<char>& kept, std::size_t m) const {
-        const Member& member = members_[m];
-        for (int n = 1; n <= 12 && member.loosen && !work_.stop_asked(); ++n) {
-            bool any = true;
-            Found found = try_with(kept, [&](Relaxed& relaxed) { any = member.loosen(relaxed, n); });
-            if (!any) break;
-            if (found.cut) return member.remedy(n);
+    // The nearest step of limit m at which a cut is found, the other limits standing as `steps` say, which
+    // gets it; nothing if none was found.
+    std::optional<std::string> least_change(std::vector<int>& steps, std::size_t m) {
+        const Movable& limit = limits_[m];
+        int best = 0;
+        auto works = [&](int step) {
+            steps[m] = step;
+            return try_with(steps).cut.has_value();
+        };
+        if (!limit.nested) {
+            for (int step = 1; step <= limit.steps && best == 0; ++step)
+                if (works(step)) best = step;
+            if (best == 0 && works(left_out)) best = left_out;
+        } else if (works(left_out)) {
+            best = left_out;
+            // From small steps on, since most conflicts are near.
+            int low = 0, high = 1;
+            while (high <= limit.steps && !works(high)) {
+                low = high;
+                high *= 2;
+            }
+            if (high <= limit.steps) best = high;
+            for (high = std::min(high, limit.steps); high - low > 1;) {
+                int middle = (low + high) / 2;
+                if (works(middle))
+                    best = high = middle;
+                else
+                    low = middle;
+            }
+            if (best == left_out && limit.steps > low && works(limit.steps)) best = limit.steps;
         }
-        return member.otherwise;
+        steps[m] = best;
+        if (best == 0) return std::nullopt;
+        return best == left_out ? limit.dropped : limit.loosened(best);
     }
 
-    template <class Map, class Key>
-    void add_bounds(const std::string& what, Map Variety::*map, Key key, const Bounds& bounds) {
-        int least = bounds.at_least;
-        if (least > 0)
-            members_.push_back({fmt::format("at least {} {}", least, what),
-                                [=](Relaxed& r) { (r.limits.variety.*map)[key].at_least = 0; },
-                                [=](Relaxed& r, int n) {
-                                    (r.limits.variety.*map)[key].at_least = least - n;
-                                    return n <= least;
-                                },
-                                [=](int n) { return fmt::format("at least {} {}", least - n, what); },
-                                "drop that limit"});
-        if (!bounds.at_most) return;
-        int most = *bounds.at_most;
-        members_.push_back({fmt::format("at most {} {}", most, what),
-                            [=](Relaxed& r) { (r.limits.variety.*map)[key].at_most.reset(); },
-                            [=](Relaxed& r, int n) {
-                                (r.limits.variety.*map)[key].at_most = most + n;
-                                return true;
-                            },
-                            [=](int n) { return fmt::format("at most {} {}", most + n, what); },
-                            "drop that limit"});
-    }
-
-    void add_share(const std::string& what, double Variety::*share) {
-        double most = problem_.limits.variety.*share;
-        if (most >= 1) return;
-        members_.push_back({fmt::format("{} at most {:.0f} % of the cut", what, most * 100),
-                            [=](Relaxed& r) { r.limits.variety.*share = 1; },
-                            [=](Relaxed& r, int n) {
-                                r.limits.variety.*share = std::min(1.0, most + 0.05 * n);
-                                return most + 0.05 * (n - 1) < 1;
-                            },
-                            [=](int n) {
-                                return fmt::format("{} up to {:.0f} %", what,
-                                                   std::min(100.0, (most + 0.05 * n) * 100));
-                            },
-                            fmt::format("allow more {}", what)});
-    }
-
-    // A limit in seconds, loosened in `steps` equal steps towards `loosest`.
-    void add_seconds(const std::string& what, double Pacing::*value, double loosest) {
-        double now = problem_.limits.pacing.*value;
-        if (now == loosest) return;
-        auto at = [=](int n) { return now + (loosest - now) * n / 12; };
-        members_.push_back({fmt::format("{} {:.2f} s", what, now),
-                            [=](Relaxed& r) { r.limits.pacing.*value = loosest; },
-                            [=](Relaxed& r, int n) {
-                                r.limits.pacing.*value = at(n);
-                                return true;
-                            },
-                            [=](int n) { return fmt::format("{} {:.2f} s", what, at(n)); },
-                            fmt::format("{} {:.2f} s", what, loosest)});
-    }
-
-    void collect() {
-        const Limits& limits = problem_.limits;
-        for (const auto& [player, bounds] : limits.variety.players)
-            add_bounds("shots of player " + player, &Variety::players, player, bounds);
-        for (const auto& [skill, bounds] : limits.variety.skills)
-            add_bounds(fmt::format("action shots that show '{}'", to_string(skill)), &Variety::skills, skill,
-                       bounds);
-        for (std::size_t t = 0; t < problem_.log.takes.size(); ++t)
-            if (problem_.log.takes[t].use == Use::must)
-                members_.push_back({fmt::format("take {} must be used", problem_.log.takes[t].id),
-                                    [=](Relaxed& r) { r.log.takes[t].use = Use::free; },
-                                    {},
-                                    {},
-                                    fmt::format("free take {} from 'must'", problem_.log.takes[t].id)});
-        for (std::size_t n = 0; n < limits.locks.size(); ++n)
-            members_.push_back({fmt::format("lock on shot {}", limits.locks[n].shot),
-                                [=](Relaxed& r) { r.limits.locks[n].shot.clear(); },
-                                {},
-                                {},
-                                fmt::format("take the lock on {} away", limits.locks[n].shot)});
-        add_share("cutaways", &Variety::cutaway_share_max);
-        add_share("reactions", &Variety::reaction_share_max);
-        add_share("slow motion", &Variety::slow_motion_share_max);
-        if (!limits.variety.replays)
-            members_.push_back({"each contact shown once, whichever camera",
-                                [](Relaxed& r) { r.limits.variety.replays = true; },
-                                {},
-                                {},
-                                "allow replays"});
-        double floor = limits.variety.confidence_floor;
-        if (floor > 0)
-            members_.push_back(
-                {fmt::format("contacts of confidence {:.2f} or more", floor),
-                 [](Relaxed& r) { r.limits.variety.confidence_floor = 0; },
-                 [=](Relaxed& r, int n) {
-                     r.limits.variety.confidence_floor = floor * (1 - n / 12.0);
-                     return true;
-                 },
-                 [=](int n) { return fmt::format("confidence floor {:.2f}", floor * (1 - n / 12.0)); },
-                 "lower confidence floor"});
-        int handle = limits.pacing.handle_frames;
-        if (handle > 0)
-            members_.push_back(
-                {fmt::format("handles of {} frames", handle),
-                 [](Relaxed& r) { r.limits.pacing.handle_frames = 0; },
-                 [=](Relaxed& r, int n) {
-                     r.limits.pacing.handle_frames = handle * (12 - n) / 12;
-                     return true;
-                 },
-                 [=](int n) { return fmt::format("handles of {} frames", handle * (12 - n) / 12); },
-                 "shorter handles"});
-        add_seconds("tail", &Pacing::tail_s, 0);
-        double rest = problem_.beats.duration_s - problem_.song_start_s;
-        double length = std::min(limits.delivery.length_s.value_or(rest), rest);
-        add_seconds("shortest shot", &Pacing::shortest_s, std::min(limits.pacing.shortest_s, 0.04));
-        add_seconds("shortest shot without action", &Pacing::shortest_cutaway_s, 0);
-        add_seconds("shortest slow-motion shot", &Pacing::shortest_slow_s, 0);
-        add_seconds("tail of at most", &Pacing::tail_max_s, std::max(limits.pacing.tail_max_s, length));
-        add_seconds("longest shot", &Pacing::longest_s, std::max(limits.pacing.longest_s, length));
-        members_.push_back({fmt::format("length {:.2f} s", length),
-                            [=](Relaxed& r) { r.limits.delivery.length_s = std::min(length, 2.0); },
-                            [=](Relaxed& r, int n) {
-                                r.limits.delivery.length_s = length * (1 - n / 13.0);
-                                return true;
-                            },
-                            [=](int n) { return fmt::format("length {:.2f} s", length * (1 - n / 13.0)); },
-                            "a shorter length"});
+    // Limits of one conflict after the other are left out until a cut is found; then each is put back as far
+    // as the others allow.
+    std::vector<std::string> joint_change(const std::vector<std::size_t>& first) {
+        std::vector<int> steps(limits_.size());
+        std::vector<std::size_t> changed, next(first.begin(), first.end() - 1);
+        while (tries_ > 0 && !next.empty() && changed.size() < 6) {
+            steps[next.front()] = left_out;
+            changed.push_back(next.front());
+            if (try_with(steps).cut) break;
+            bool proven = false;
+            next = smallest(proven, steps);
+        }
+        if (changed.empty() || !try_with(steps).cut) return {};
+        std::vector<std::string> words;
+        for (std::size_t m : changed) {
+            steps[m] = 0;
+            if (try_with(steps).cut) continue; // not needed any more
+            auto change = least_change(steps, m);
+            if (!change) {
+                steps[m] = left_out;
+                change = limits_[m].dropped;
+            }
+            words.push_back(*change);
+        }
+        return words;
     }
 
     const Problem& problem_;
     const LongWork& work_;
-    std::vector<Member> members_;
+    std::vector<Movable> limits_; // the length last
+    int tries_ = 0;               // counted, not timed, so that the answer is the same everywhere
 };
 
 } // namespace
 
 Conflict conflict_by_search(const Problem& problem, bool proven, const LongWork& work) {
-    return Conflicts(problem, work).run(proven);
+    Conflict conflict = Conflicts(problem, work).run(proven);
+    if (conflict.remedies.empty()) conflict.remedies.push_back(nothing_found);
+    return conflict;
+}
+
+std::vector<std::string> remedies_by_search(const Problem& problem, const LongWork& work) {
+    Conflicts conflicts(problem, work);
+    bool proven = false;
+    return conflicts.remedies(conflicts.smallest(proven));
 }
 
 } // namespace downball::solve

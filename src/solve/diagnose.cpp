@@ -24,16 +24,6 @@ std::optional<Conflict> no_time(const Setting& setting) {
         return Conflict{{fmt::format("a cut from {:.2f} s of a song that lasts {:.2f} s has no length",
                                      setting.problem.song_start_s, setting.problem.beats.duration_s)},
                         {"start the song earlier, or ask for a length above 0 s"}};
-    if (grid.shortest > grid.longest)
-        return Conflict{{fmt::format("shortest shot {:.3f} s ({} frames)", pacing.shortest_s, grid.shortest),
-                         fmt::format("longest shot {:.3f} s ({} frames)", pacing.longest_s, grid.longest)},
-                        {fmt::format("longest shot {} or more", seconds(grid.shortest, grid)),
-                         fmt::format("shortest shot {} or less",
-                                     seconds(std::max<std::int64_t>(1, grid.longest), grid))}};
-    if (grid.shortest > grid.length)
-        return Conflict{{fmt::format("length {} of the cut", seconds(grid.length, grid)),
-                         fmt::format("shortest shot {:.3f} s", pacing.shortest_s)},
-                        {fmt::format("shortest shot {} or less", seconds(grid.length, grid))}};
     if (grid.lead_min > grid.lead_max || grid.lead_min < 0)
         return Conflict{{fmt::format("lead-in of at least {:.3f} s", pacing.lead_in_min_s),
                          fmt::format("lead-in of at most {:.3f} s", pacing.lead_in_max_s)},
@@ -42,6 +32,19 @@ std::optional<Conflict> no_time(const Setting& setting) {
         return Conflict{{fmt::format("{} beats found in the song, none of them in the {} that are cut",
                                      setting.problem.beats.beats.size(), seconds(grid.length, grid))},
                         {"choose a song with a plain beat, or another start"}};
+    return std::nullopt;
+}
+
+std::optional<Conflict> crossed(const Setting& setting) {
+    const Grid& grid = setting.grid;
+    std::string shortest = fmt::format("shortest shot {:.3f} s ({} frames)",
+                                       setting.problem.limits.pacing.shortest_s, grid.shortest);
+    if (grid.shortest > grid.longest)
+        return Conflict{{shortest, fmt::format("longest shot {:.3f} s ({} frames)",
+                                               setting.problem.limits.pacing.longest_s, grid.longest)},
+                        {}};
+    if (grid.shortest > grid.length)
+        return Conflict{{fmt::format("length {} of the cut", seconds(grid.length, grid)), shortest}, {}};
     return std::nullopt;
 }
 
@@ -73,7 +76,7 @@ std::optional<Conflict> no_path(const Setting& setting) {
         return Conflict{{fmt::format("lead-in of at least {:.3f} s and tail of {:.3f} s",
                                      pacing.lead_in_min_s, pacing.tail_s),
                          fmt::format("longest shot {:.3f} s", pacing.longest_s)},
-                        {fmt::format("longest shot {} or more", seconds(grid.lead_min + grid.tail, grid))}};
+                        {}};
     if (beats_can_be_followed(setting, actions, plains)) return std::nullopt;
     const char* on = pacing.cut_on == CutOn::bar    ? "cut on bar"
                      : pacing.cut_on == CutOn::beat ? "cut on beat"
@@ -86,24 +89,6 @@ std::optional<Conflict> no_path(const Setting& setting) {
     if (!plains)
         conflict.limits.push_back("the opening shot is an action, and its contact must stand on a beat "
                                   "no later than the longest shot allows");
-    // The nearest values: the same job with one of the two moved by half beats.
-    double half = setting.problem.beats.tempo_bpm > 0 ? 30 / setting.problem.beats.tempo_bpm : 0.25;
-    for (int sort : {0, 1})
-        for (int steps = 1; steps <= 16; ++steps) {
-            Limits changed = setting.problem.limits;
-            double value = sort == 0 ? pacing.shortest_s - steps * half : pacing.longest_s + steps * half;
-            if (value <= 0) break;
-            (sort == 0 ? changed.pacing.shortest_s : changed.pacing.longest_s) = value;
-            Problem problem{setting.problem.beats, setting.problem.log, changed,
-                            setting.problem.song_start_s};
-            Setting other = make_setting(problem);
-            if (!beats_can_be_followed(other, actions, plains)) continue;
-            conflict.remedies.push_back(
-                fmt::format("{} shot {:.2f} s", sort == 0 ? "shortest" : "longest", value));
-            break;
-        }
-    if (conflict.remedies.empty())
-        conflict.remedies.push_back("a wider range between shortest and longest shot");
     return conflict;
 }
 
@@ -123,11 +108,8 @@ std::optional<Conflict> nothing_to_show(const Setting& setting) {
     Conflict conflict{
         {"no take can be shown: no cutaways, reactions or celebrations, and no action with a contact"},
         {"mark contacts by hand in the log, or log cutaways"}};
-    if (surest >= 0) {
+    if (surest >= 0)
         conflict.limits[0] += fmt::format(" of confidence {:.2f} or more", variety.confidence_floor);
-        conflict.remedies.insert(conflict.remedies.begin(), fmt::format("confidence floor {:.2f} or lower",
-                                                                        std::floor(surest * 100) / 100));
-    }
     return conflict;
 }
 
@@ -161,20 +143,13 @@ std::optional<Conflict> too_little(const Setting& setting) {
     Conflict conflict;
     conflict.limits.push_back(fmt::format("the log holds {} of usable shots, {} wanted", seconds(all, grid),
                                           seconds(grid.length, grid)));
-    if (cutaway > cutaway_max) {
+    if (cutaway > cutaway_max)
         conflict.limits.push_back(
             fmt::format("cutaways at most {:.0f} % of the cut", variety.cutaway_share_max * 100));
-        conflict.remedies.push_back(
-            fmt::format("a cutaway share of {:.0f} % or more",
-                        std::ceil(100 - 100.0 * static_cast<double>(action + reaction_max) /
-                                            static_cast<double>(grid.length))));
-    }
     if (reaction > reaction_max)
         conflict.limits.push_back(
             fmt::format("reactions at most {:.0f} % of the cut", variety.reaction_share_max * 100));
     conflict.limits.push_back(fmt::format("longest shot {:.2f} s", setting.problem.limits.pacing.longest_s));
-    if (all > 0) conflict.remedies.push_back(fmt::format("a length of {} or less", seconds(all, grid)));
-    conflict.remedies.push_back("a longer longest shot");
     conflict.remedies.push_back("more takes, or more contacts marked in them");
     return conflict;
 }
@@ -201,10 +176,10 @@ std::optional<Conflict> quota_over_log(const std::string& what, const Bounds& bo
     if (bounds.at_most && bounds.at_least > *bounds.at_most)
         return Conflict{{fmt::format("at least {} {}", bounds.at_least, what),
                          fmt::format("at most {} {}", *bounds.at_most, what)},
-                        {fmt::format("at least {} or at most {}", *bounds.at_most, bounds.at_least)}};
+                        {}};
     if (bounds.at_least <= available) return std::nullopt;
     return Conflict{{fmt::format("{} {} asked, {} in the log", bounds.at_least, what, available)},
-                    {fmt::format("at least {}", available), "mark or film more of them"}};
+                    {"mark or film more of them"}};
 }
 
 std::optional<Conflict> quotas(const Setting& setting) {
@@ -243,16 +218,45 @@ std::optional<Conflict> must_takes(const Setting& setting) {
             shortest = std::min(shortest, setting.stock.plays[p].shortest);
         }
         if (room < shortest)
-            return Conflict{
-                {fmt::format("take {} must be used, but lasts {} without handles", id,
-                             seconds(room, setting.grid)),
-                 fmt::format("shortest {} {}", clip.action ? "shot" : "shot without action",
-                             seconds(shortest, setting.grid))},
-                {fmt::format("shortest {} {} or less", clip.action ? "shot" : "shot without action",
-                             seconds(std::max<std::int64_t>(room, 1), setting.grid)),
-                 fmt::format("free take {} from 'must'", id)}};
+            return Conflict{{fmt::format("take {} must be used, but lasts {} without handles", id,
+                                         seconds(room, setting.grid)),
+                             fmt::format("shortest {} {}", clip.action ? "shot" : "shot without action",
+                                         seconds(shortest, setting.grid))},
+                            {}};
     }
     return std::nullopt;
+}
+
+bool can_begin(const Setting& setting, const Pin& pin, std::int64_t record_in) {
+    for (std::size_t p : pin.plays)
+        for (const Slot& slot : setting.grid.slots) {
+            const Play& play = setting.stock.plays[p];
+            if (play.impact < 0) {
+                if (slot.plain && slot.frame == record_in) return true;
+            } else if (slot.beat >= 0) {
+                auto place = placement_at(setting.grid, setting.clip_of(play), play, slot, record_in);
+                if (place && (!pin.source_in || *pin.source_in == place->source_in)) return true;
+            }
+        }
+    return false;
+}
+
+std::optional<Conflict> off_the_beat(const Setting& setting, const Lock& lock) {
+    auto pin = read_pin(setting, lock);
+    if (!pin || !pin->record_in || can_begin(setting, *pin, *pin->record_in)) return std::nullopt;
+    const Grid& grid = setting.grid;
+    Conflict conflict;
+    conflict.limits.push_back(
+        fmt::format("shot {} is locked at record frame {}", lock.shot, *pin->record_in) +
+        (lock.source_in ? fmt::format(" with source frame {}", lock.source_in->n) : ""));
+    conflict.limits.push_back(
+        pin->ordinal > 0
+            ? "a shot without action begins on a beat, and none falls on that frame"
+            : fmt::format(
+                  "its contact has to meet a beat {} to {} frames after its first frame, and none lies "
+                  "where it can",
+                  grid.lead_min, grid.lead_max));
+    return conflict;
 }
 
 std::optional<Conflict> locks(const Setting& setting) {
@@ -267,6 +271,7 @@ std::optional<Conflict> locks(const Setting& setting) {
                 {fmt::format("shot {} is locked at record frame {}", locks[a].shot, locks[a].record_in->n),
                  fmt::format("the cut has {} frames", setting.grid.length)},
                 {"lock it inside the cut, or take the lock's record_in away"}};
+        if (auto conflict = off_the_beat(setting, locks[a])) return conflict;
         for (std::size_t b = 0; b < a; ++b) {
             bool same = locks[a].shot == locks[b].shot;
             bool at_one_place =
@@ -280,7 +285,7 @@ std::optional<Conflict> locks(const Setting& setting) {
                      fmt::format("lock on shot {}{}", locks[a].shot,
                                  same ? ", elsewhere"
                                       : fmt::format(" at the same record frame {}", locks[a].record_in->n))},
-                    {"keep one of the two locks"}};
+                    {}};
         }
     }
     return std::nullopt;
@@ -288,9 +293,22 @@ std::optional<Conflict> locks(const Setting& setting) {
 
 } // namespace
 
-std::optional<Conflict> plain_conflict(const Setting& setting) {
-    for (auto* reason : {no_time, nothing_to_show, locks, must_takes, quotas, too_little, no_path})
-        if (auto conflict = reason(setting)) return conflict;
+std::vector<std::int64_t> frames_for_lock(const Problem& problem, const Lock& lock, std::size_t most) {
+    Setting setting = make_setting(problem);
+    std::vector<std::int64_t> frames;
+    auto pin = read_pin(setting, lock);
+    if (!pin || !pin->record_in) return frames;
+    for (std::int64_t away = 1; away < setting.grid.length && frames.size() < most; ++away)
+        for (std::int64_t at : {*pin->record_in - away, *pin->record_in + away})
+            if (at >= 0 && at < setting.grid.length && frames.size() < most && can_begin(setting, *pin, at))
+                frames.push_back(at);
+    return frames;
+}
+
+std::optional<PlainConflict> plain_conflict(const Setting& setting) {
+    if (auto conflict = no_time(setting)) return PlainConflict{*conflict};
+    for (auto* reason : {crossed, nothing_to_show, locks, must_takes, quotas, too_little, no_path})
+        if (auto conflict = reason(setting)) return PlainConflict{*conflict, true};
     return std::nullopt;
 }
 

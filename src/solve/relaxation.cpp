@@ -80,7 +80,7 @@ std::int64_t Relaxation::need_of(const Play& play, const Arc& arc) const {
     if (play.impact < 0) return std::max(arc.need, play.shortest);
     std::int64_t lead = arc.opening_lead >= 0 ? arc.opening_lead : play.lead_max;
     std::int64_t need = std::max(arc.need, play.shortest - std::min(lead, play.room_before));
-    return least_after(setting_.grid, setting_.clip_of(play), play, need);
+    return need <= play.tail_safe ? need : least_after(setting_.grid, setting_.clip_of(play), play, need);
 }
 
 double Relaxation::shortest_length(const Play& play, std::int64_t need) const {

@@ -111,7 +111,8 @@ class Search {
     void seek_proof_of_none() {
         relaxation_.set_objective(false);
         Prices prices(rows_, true);
-        for (int round = 0; round < 200 && !prices.settled() && !found_.impossible; ++round) {
+        int rounds = static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
+        for (int round = 0; round < rounds && !prices.settled() && !found_.impossible; ++round) {
             auto answer = relaxation_.solve(prices.now());
             found_.impossible = answer.bound < -1e-6;
             prices.move(answer, -1);
@@ -122,6 +123,7 @@ class Search {
 
     void try_harder(const std::vector<double>& best) {
         build(best, {60, 60});
+        if (effort_.scale < 0.2) return;
         if (!found_.cut) build(feasible_prices_, {60, 60});
         if (!found_.cut) build(std::vector<double>(rows_.rows.size()), {80, 80});
     }

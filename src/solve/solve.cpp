@@ -7,9 +7,19 @@
 
 namespace downball::solve {
 
+const char* const nothing_found =
+    "nothing that could be tried in the time allowed: loosen several of these limits at once";
+
 Outcome solve(const Problem& problem, const LongWork& work) {
     Setting setting = make_setting(problem);
-    if (auto conflict = plain_conflict(setting)) return *conflict;
+    if (auto plain = plain_conflict(setting)) {
+        if (!plain->movable) return plain->conflict;
+        auto remedies = remedies_by_search(problem, work);
+        auto& all = plain->conflict.remedies;
+        all.insert(all.begin(), remedies.begin(), remedies.end());
+        if (all.empty()) all.push_back(nothing_found);
+        return plain->conflict;
+    }
     Found found = search(setting, {}, work);
     if (!found.cut) {
         if (work.stop_asked()) return Conflict{{"stopped before a cut was found"}, {"run again"}, false};

@@ -213,6 +213,12 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
     }
     tell_moments(stock);
     place_in_play(stock);
+    for (Play& play : stock.plays) {
+        play.tail_safe = play.impact < 0 || play.tail_free ? play.room_after : 0;
+        while (play.tail_safe < play.room_after &&
+               least_after(grid, stock.clips[play.clip], play, play.tail_safe + 1) == play.tail_safe + 1)
+            ++play.tail_safe;
+    }
     collect_cast(problem, stock);
     return stock;
 }
@@ -242,7 +248,7 @@ std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play
 }
 
 std::int64_t least_after(const Grid& grid, const Clip& clip, const Play& play, std::int64_t need) {
-    if (play.impact < 0 || play.tail_free) return need;
+    if (play.impact < 0 || play.tail_free || need <= play.tail_safe) return need;
     auto wanted = static_cast<double>(need);
     for (double at : clip.contacts) {
         double after = (at - play.at) / play.v;

@@ -36,12 +36,13 @@ struct Play {
     Fraction speed{1};
     double v = 1; // speed, and the speed that an M2 line can say
     double m2 = 1;
-    std::int64_t lead_max = 0; // longest lead at this speed
-    std::int64_t shortest = 1; // record frames, for this sort of shot
-    bool slow = false;         // counts to the slow-motion share
-    bool tail_free = true;     // may run on after its last contact for as long as the shot may last
-    int place = -1;            // of its contact in the order of play of its moment; -1 = not known
-    bool early = false;        // its contact is known and no attack, block or dig
+    std::int64_t lead_max = 0;  // longest lead at this speed
+    std::int64_t shortest = 1;  // record frames, for this sort of shot
+    bool slow = false;          // counts to the slow-motion share
+    std::int64_t tail_safe = 0; // up to so many record frames after the contact, the tail is never too long
+    bool tail_free = true;      // may run on after its last contact for as long as the shot may last
+    int place = -1;             // of its contact in the order of play of its moment; -1 = not known
+    bool early = false;         // its contact is known and no attack, block or dig
     double strength = 0;
     double confidence = 0;
     std::int64_t room_before = 0; // record frames at most before and after the contact; one frame generous
