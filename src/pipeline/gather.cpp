@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <map>
 #include <set>
 
 namespace downball::pipeline {
@@ -125,6 +126,10 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
             "this log has no clips; put footage where `footage` of the job says and run `downball log`, or "
             "enter rows",
             log_path};
+    // Two spellings of one path are one file: its reel, and the rule that no source is shown twice, go by it.
+    std::map<std::string, std::string> spelling;
+    for (auto& row : log->rows)
+        row.file = spelling.emplace(from_folder(job.folder, row.file), row.file).first->second;
 
     const auto song_path = from_folder(job.folder, job.song.file);
     auto song = media::probe(song_path);

@@ -122,12 +122,10 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
     if (take.kind != Kind::action || take.use == Use::never) return;
     if (std::ranges::any_of(take.impacts,
                             [](const Impact& impact) { return impact.skill && !impact.skill_sure; }))
-        binding.out.notes.push_back(fmt::format(
-            "{}: which contact is which skill is a guess, marked ? in the lists, as the contacts are not one "
-            "a "
-            "skill at the times of a rally; the guess goes by the times, and contacts or marks mended in the "
-            "log make it sure",
-            take.id));
+        binding.out.notes.push_back(
+            fmt::format("{}: the contacts heard do not fit the skills logged one to one, so which is which "
+                        "is a guess, marked ? in the lists; add marks or correct `contacts` to make it sure",
+                        take.id));
     if (take.impacts.empty() && !contacts.empty())
         binding.out.notes.push_back(
             fmt::format("{}: all contacts heard lie outside in and out; move these, enter marks, or tag it "

@@ -128,7 +128,7 @@ TEST_CASE("a guess which contact is which skill is told, in takes that may be us
                               footage_of({media_of("a")}));
     CHECK(log.takes[0].impacts[1].skill_sure);
     CHECK_FALSE(has_note(log, "T1: which contact"));
-    CHECK(has_note(log, "T2: which contact is which skill is a guess"));
+    CHECK(has_note(log, "T2: the contacts heard do not fit the skills logged one to one, so which is which is a guess"));
     CHECK_FALSE(has_note(log, "T3: which contact"));
 }
 
