@@ -19,11 +19,12 @@ class Conflicts {
     Conflicts(const Problem& problem, const LongWork& work)
         : problem_(problem), work_(work), limits_(movable_limits(problem)) {
         limits_.push_back(movable_length(problem));
-        // A try takes time by shots that can be hung and places to hang them; a minute from fifty takes has
-        // about 40 000 of them and takes some 0.3 s to find nothing.
+        // A round of the relaxation looks at all shots that can be hung, on all places to hang them: a minute
+        // cut from fifty takes has about 40 000 pairs of them, and a round takes some 10 ms.
         Setting setting = make_setting(problem);
         double size = static_cast<double>(setting.stock.plays.size() * setting.grid.slots.size());
-        tries_ = static_cast<int>(std::clamp(36 * 4e4 / std::max(1.0, size), 12.0, 60.0));
+        left_ = std::clamp(500 * 4e4 / std::max(1.0, size), 150.0, 1500.0);
+        reserve_ = 0.6 * left_;
     }
 
     Conflict run(bool proven) {
@@ -85,8 +86,8 @@ class Conflicts {
                 std::vector<int> without = steps;
                 for (std::size_t n = from; n < to; ++n)
                     without[kept[n]] = left_out;
-                Found found = try_with(without);
-                if (tries_ <= 0 || found.cut || (proven && !found.impossible)) {
+                Found found = left_ > reserve_ ? try_with(without) : Found{};
+                if (left_ <= reserve_ || found.cut || (proven && !found.impossible)) {
                     from = to;
                     continue;
                 }
@@ -103,8 +104,8 @@ class Conflicts {
     std::size_t length() const { return limits_.size() - 1; }
 
     Found try_with(const std::vector<int>& steps) {
-        if (tries_ <= 0 || work_.stop_asked()) {
-            tries_ = 0;
+        if (left_ <= 0 || work_.stop_asked()) {
+            left_ = 0;
             return {};
         }
         Moved moved{problem_.limits, problem_.log};
@@ -121,8 +122,7 @@ class Conflicts {
             return none;
         }
         Found found = search(setting, {true, 0.1}, work_);
-        // Looking long without an answer is dearer than finding a cut.
-        tries_ -= found.cut ? 1 : 3;
+        left_ -= 1 + found.work;
         return found;
     }
 
@@ -167,11 +167,12 @@ class Conflicts {
     std::vector<std::string> joint_change(const std::vector<std::size_t>& first) {
         std::vector<int> steps(limits_.size());
         std::vector<std::size_t> changed, next(first.begin(), first.end() - 1);
-        while (tries_ > 0 && !next.empty() && changed.size() < 6) {
+        while (left_ > 0 && !next.empty() && changed.size() < 6) {
             steps[next.front()] = left_out;
             changed.push_back(next.front());
             if (try_with(steps).cut) break;
             bool proven = false;
+            reserve_ = left_ / 2;
             next = smallest(proven, steps);
         }
         if (changed.empty() || !try_with(steps).cut) return {};
@@ -192,7 +193,8 @@ class Conflicts {
     const Problem& problem_;
     const LongWork& work_;
     std::vector<Movable> limits_; // the length last
-    int tries_ = 0;               // counted, not timed, so that the answer is the same everywhere
+    double reserve_ = 0;          // kept for the remedies while the limits in conflict are sought
+    double left_ = 0;             // counted, not timed, so that the answer is the same everywhere
 };
 
 } // namespace

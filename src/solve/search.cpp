@@ -38,6 +38,7 @@ class Search {
         for (int round = 0; round < rounds && !prices.settled() && !done(prices.bound()); ++round) {
             if (work_.stop_asked() && found_.cut) break;
             auto answer = relaxation_.solve(prices.now());
+            found_.work += 1;
             std::vector<double> at = prices.now();
             prices.move(answer, target(answer.bound));
             if (round == next_build || round + 1 == rounds || prices.settled()) {
@@ -86,8 +87,9 @@ class Search {
 
     // Builds; if only "at least" conditions are missed, raises their prices and builds again.
     void build(std::vector<double> prices, BeamWidth width) {
-        for (int attempt = 0; attempt < 5; ++attempt) {
+        for (int attempt = 0; attempt < (width.labels < 60 ? 4 : 2); ++attempt) {
             constructor_.set_prices(prices);
+            found_.work += 1 + static_cast<double>(width.labels) / 8;
             std::optional<Cut> nearly;
             auto cut = constructor_.build({}, 0, 0, width, &nearly);
             if (cut) return keep(*cut);
@@ -114,6 +116,7 @@ class Search {
         int rounds = static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
         for (int round = 0; round < rounds && !prices.settled() && !found_.impossible; ++round) {
             auto answer = relaxation_.solve(prices.now());
+            found_.work += 1;
             found_.impossible = answer.bound < -1e-6;
             prices.move(answer, -1);
         }
@@ -130,6 +133,7 @@ class Search {
 
     // Proves the cut best, or finds a better one, or the first, where that is little work.
     void close(const std::vector<double>& prices) {
+        found_.work += 50 * effort_.scale;
         Closing closing(setting_, rows_, arcs_, relaxation_, constructor_, pins_);
         std::optional<double> known;
         if (found_.cut) known = found_.score;

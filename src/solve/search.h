@@ -16,6 +16,7 @@ struct Found {
     double score = 0;
     double limit = 0;
     bool impossible = false;
+    double work = 0; // put in, in rounds of the relaxation
 };
 
 struct Effort {
