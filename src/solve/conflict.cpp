@@ -46,7 +46,9 @@ class Conflicts {
         suspects.push_back(length());
         std::vector<std::string> alone, together;
         bool more_than_length = false;
+        double joint = left_ / 2; // kept for changes of several limits
         for (std::size_t m : suspects) {
+            if (left_ < joint && alone.empty()) continue;
             std::vector<int> steps(limits_.size());
             if (auto words = least_change(steps, m)) {
                 alone.push_back(*words);
@@ -162,24 +164,21 @@ class Conflicts {
         return best == left_out ? limit.dropped : limit.loosened(best);
     }
 
-    // Limits of one conflict after the other are left out until a cut is found; then each is put back as far
-    // as the others allow.
-    std::vector<std::string> joint_change(const std::vector<std::size_t>& first) {
+    // All suspects are left out; then each is put back as far as the others allow.
+    std::vector<std::string> joint_change(const std::vector<std::size_t>& suspects) {
         std::vector<int> steps(limits_.size());
-        std::vector<std::size_t> changed, next(first.begin(), first.end() - 1);
-        while (left_ > 0 && !next.empty() && changed.size() < 6) {
-            steps[next.front()] = left_out;
-            changed.push_back(next.front());
-            if (try_with(steps).cut) break;
-            bool proven = false;
-            reserve_ = left_ / 2;
-            next = smallest(proven, steps);
-        }
+        std::vector<std::size_t> changed(suspects.begin(), suspects.end() - 1);
+        for (std::size_t m : changed)
+            steps[m] = left_out;
         if (changed.empty() || !try_with(steps).cut) return {};
         std::vector<std::string> words;
         for (std::size_t m : changed) {
             steps[m] = 0;
             if (try_with(steps).cut) continue; // not needed any more
+            steps[m] = left_out;
+        }
+        for (std::size_t m : changed) {
+            if (steps[m] == 0) continue;
             auto change = least_change(steps, m);
             if (!change) {
                 steps[m] = left_out;
