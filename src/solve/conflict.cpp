@@ -46,7 +46,7 @@ class Conflicts {
         suspects.push_back(length());
         std::vector<std::string> alone, together;
         bool more_than_length = false;
-        double joint = left_ / 2; // kept for changes of several limits
+        double joint = 0.7 * left_; // kept for changes of several limits
         for (std::size_t m : suspects) {
             if (left_ < joint && alone.empty()) continue;
             std::vector<int> steps(limits_.size());
@@ -172,11 +172,14 @@ class Conflicts {
             steps[m] = left_out;
         if (changed.empty() || !try_with(steps).cut) return {};
         std::vector<std::string> words;
-        for (std::size_t m : changed) {
-            steps[m] = 0;
-            if (try_with(steps).cut) continue; // not needed any more
-            steps[m] = left_out;
-        }
+        // The back of the list holds what is asked least on purpose, so it is put back first.
+        for (std::size_t stretch = (changed.size() + 1) / 2; stretch > 0; stretch /= 2)
+            for (std::size_t to = changed.size(); to > 0; to -= std::min(to, stretch)) {
+                std::vector<int> with = steps;
+                for (std::size_t n = to - std::min(to, stretch); n < to; ++n)
+                    with[changed[n]] = 0;
+                if (with != steps && try_with(with).cut) steps = with;
+            }
         for (std::size_t m : changed) {
             if (steps[m] == 0) continue;
             auto change = least_change(steps, m);
