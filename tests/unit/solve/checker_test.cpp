@@ -98,6 +98,45 @@ TEST_CASE("the judge finds shots too short and too long") {
     }
 }
 
+TEST_CASE("the judge finds cutaways and slow motion too short to be read, and tails too long") {
+    Case c;
+    std::size_t plain = c.plain(), action = c.action();
+    SECTION("a cutaway") {
+        auto length = static_cast<double>(c.plan.shots[plain].record.length().n);
+        c.job.limits.pacing.shortest_cutaway_s = (length + 1) / 25;
+        CHECK(c.told("shortest is"));
+    }
+    SECTION("slow motion") {
+        auto length = static_cast<double>(c.plan.shots[action].record.length().n);
+        c.take(action).capture_fps = 1000;
+        c.job.limits.variety.slow_motion_share_max = 1;
+        c.job.limits.pacing.shortest_slow_s = (length + 1) / 25;
+        CHECK(c.told("shortest is"));
+    }
+    SECTION("a tail, unless the shot is wide") {
+        for (Take& take : c.job.log.takes)
+            take.size = Size::tight;
+        c.job.limits.pacing.tail_s = c.job.limits.pacing.tail_max_s = 0;
+        CHECK(c.told("after its last contact"));
+        for (Take& take : c.job.log.takes)
+            take.size = Size::wide;
+        CHECK_FALSE(c.told("after its last contact"));
+    }
+}
+
+TEST_CASE("in the order of the day, the judge finds shots that go back in the day or the rally") {
+    Case c;
+    c.job.limits.story.order = Order::chronological;
+    for (Take& take : c.job.log.takes)
+        take.order = 0;
+    for (std::size_t n = 0; n < c.plan.shots.size(); ++n)
+        c.take(n).order = std::max(c.take(n).order, static_cast<int>(n));
+    c.take(c.action(0)).order = 1000;
+    CHECK(c.told("goes back in the day"));
+    c.job.limits.story.order = Order::story;
+    CHECK_FALSE(c.told("goes back"));
+}
+
 TEST_CASE("the judge finds contacts off their beat, unsure, without lead-in or tail") {
     Case c;
     std::size_t n = c.action();
