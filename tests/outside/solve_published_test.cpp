@@ -298,6 +298,7 @@ TEST_CASE("cuts on every beat at 128 BPM and 24 fps stand on the beat frames") {
     in.beats.duration_s = 66 * 60.0 / 128;
     in.limits.delivery.rate = Rate(24);
     in.limits.pacing.longest_s = 0.51;
+    in.limits.pacing.shortest_cutaway_s = 0;
     in.limits.variety.cutaway_share_max = 1;
     for (int t = 0; t < 70; ++t)
         add_take(in, fmt::format("c{}", t), Kind::cutaway, Rate(24), 1);
@@ -320,6 +321,7 @@ TEST_CASE("the default shortest shot is a third of a second in whole frames") {
             Instance in;
             in.limits.delivery.rate = rate;
             in.limits.variety.cutaway_share_max = 1;
+            in.limits.pacing.shortest_cutaway_s = 0; // the limit of all shots is asked
             in.beats.duration_s = to_seconds(Frame{2 * length}, rate);
             in.beats.beats = {{0, 0, 0, 0}, {to_seconds(Frame{length}, rate), 0, 0, 0}};
             in.beats.tempo_bpm = 60 * rate.per_second() / static_cast<double>(length);
