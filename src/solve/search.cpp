@@ -137,7 +137,9 @@ class Search {
         Closing closing(setting_, rows_, arcs_, relaxation_, constructor_, pins_);
         std::optional<double> known;
         if (found_.cut) known = found_.score;
-        auto answer = closing.run(prices, known, 1e7 * effort_.scale, effort_.first_is_enough);
+        // Whether there is a cut at all is worth looking longer.
+        const double steps = (found_.cut ? 1e7 : 4e7) * effort_.scale;
+        auto answer = closing.run(prices, known, steps, effort_.first_is_enough);
         if (answer.cut) {
             found_.cut = answer.cut;
             found_.score = answer.score;
