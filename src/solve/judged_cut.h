@@ -140,6 +140,7 @@ class JudgedCut {
     std::vector<Skill> skills_shown(std::size_t n) const {
         if (take(n).kind != Kind::action || shot(n).anchors.empty()) return {};
         const Impact& impact = take(n).impacts[shot(n).anchors.front().impact];
+        if (impact.with_block) return {Skill::attack, Skill::block};
         return impact.skill ? std::vector<Skill>{*impact.skill} : take(n).skills;
     }
 

@@ -39,6 +39,7 @@ std::vector<int> skills_shown(const Take& take, const Impact& impact) {
     else
         for (Skill skill : take.skills)
             skills.push_back(static_cast<int>(skill));
+    if (impact.with_block) skills.push_back(static_cast<int>(Skill::block));
     std::sort(skills.begin(), skills.end());
     skills.erase(std::unique(skills.begin(), skills.end()), skills.end());
     return skills;

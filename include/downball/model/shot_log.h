@@ -23,6 +23,7 @@ struct Impact {
     ContactSource source = ContactSource::heard;
     std::optional<Skill> skill; // which of the skills in the log this one is
     bool skill_sure = false;    // the log tells; else `skill` is a guess
+    bool with_block = false;    // an attack whose sound holds that of the block which met it
 };
 
 struct Score {

@@ -154,6 +154,13 @@ TEST_CASE("one skill among several contacts: the times around it tell which") {
 TEST_CASE("a block goes into the sound of its attack") {
     CHECK(given({Skill::set, Skill::attack, Skill::block}, {{0.4}, {1.6}}) ==
           Given{Skill::set, Skill::attack});
+    const auto blocked = skilled({Skill::set, Skill::attack, Skill::block}, {{0.4}, {1.6}});
+    CHECK_FALSE(blocked[0].with_block);
+    CHECK(blocked[1].with_block);
+    for (const Impact& impact : skilled({Skill::set, Skill::attack, Skill::dig}, {{0.4}, {1.6}}))
+        CHECK_FALSE(impact.with_block);
+    for (const Impact& impact : skilled({Skill::attack, Skill::block}, {{0.4}, {0.5}}))
+        CHECK_FALSE(impact.with_block); // 100 ms: heard apart
 }
 
 TEST_CASE("times are those of real life") {

@@ -342,3 +342,24 @@ TEST_CASE("the judge counts quotas, shares, musts and locks") {
         CHECK(c.told("its take is not in the log"));
     }
 }
+
+TEST_CASE("an attack that sounds together with its block counts as both, for solver and judge") {
+    tests::Job job = good_job();
+    for (Take& take : job.log.takes)
+        for (Impact& impact : take.impacts) {
+            impact.skill = Skill::attack;
+            impact.with_block = true;
+        }
+    job.limits.variety.skills = {};
+    job.limits.variety.skills[Skill::block].at_least = 2;
+    auto outcome = solve::solve(job.problem());
+    REQUIRE(std::holds_alternative<CutPlan>(outcome));
+    const auto& plan = std::get<CutPlan>(outcome);
+    CHECK(solve::check(job.problem(), plan).empty());
+    for (Take& take : job.log.takes)
+        for (Impact& impact : take.impacts)
+            impact.with_block = false;
+    const auto breaches = solve::check(job.problem(), plan);
+    CHECK(std::any_of(breaches.begin(), breaches.end(),
+                      [](const std::string& breach) { return breach.find("block") != std::string::npos; }));
+}
