@@ -27,13 +27,6 @@ int show(std::string_view text) {
     return fail(unprinted);
 }
 
-LongWork long_work(const pipeline::Talk& talk, std::string stage) {
-    LongWork work;
-    work.stop = talk.stop;
-    work.progress = [say = talk.progress, stage = std::move(stage)](double done) { say(stage, done); };
-    return work;
-}
-
 std::string count(std::size_t number, std::string_view one, std::string_view many) {
     return fmt::format("{} {}", number, number == 1 ? one : many);
 }
@@ -66,7 +59,7 @@ int carry_out(const LogCommand& command, const pipeline::Talk& talk) {
 }
 
 int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
-    const auto grid = pipeline::find_beats(command.song, long_work(talk, "listening to the song"));
+    const auto grid = pipeline::find_beats(command.song, talk.stage("listening to the song"));
     if (!grid) return fail(grid.error());
     if (grid->beats.empty())
         return fail(
@@ -80,7 +73,7 @@ int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
     int status = 0;
     for (const auto& clip : command.clips) {
         const auto hearing = pipeline::find_contacts(clip, command.floor.value_or(impacts::default_floor),
-                                                     long_work(talk, "listening to the clip"));
+                                                     talk.stage("listening to the clip"));
         if (!hearing) {
             status = fail(hearing.error());
             continue;

@@ -145,10 +145,7 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
     const auto song_start = std::max(count.nearest(material.job.song.start_s), count.from(0));
     const solve::Problem problem{material.beats, material.log, limits,
                                  count.media_s(static_cast<double>(song_start.n))};
-    LongWork solving;
-    solving.stop = talk.stop;
-    if (talk.progress) solving.progress = [&](double done) { talk.progress("choosing shots", done); };
-    auto outcome = solve::solve(problem, solving);
+    auto outcome = solve::solve(problem, talk.stage("choosing shots"));
     if (talk.stop.stop_requested())
         return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
     const auto unknown = strangers(limits.variety, material.log);

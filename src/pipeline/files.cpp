@@ -32,8 +32,9 @@ Error cannot_write(const std::string& path, int problem) {
     case EACCES:
     case EPERM:
     case EROFS:
-        advice = "there is no right to write there; change the rights of the file and its folder, or write to "
-                 "another place";
+        advice =
+            "there is no right to write there; change the rights of the file and its folder, or write to "
+            "another place";
         break;
     case ENOENT:
     case ENOTDIR:

@@ -22,14 +22,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-LongWork stage(const Talk& talk, std::string name) {
-    LongWork work;
-    work.stop = talk.stop;
-    if (talk.progress)
-        work.progress = [say = talk.progress, name = std::move(name)](double done) { say(name, done); };
-    return work;
-}
-
 // Clips the log speaks of; a clip is listened to if some row of it is an action that nobody has listened to.
 std::vector<Wanted> wanted_clips(const shotlog::Log& log, const std::string& folder) {
     std::map<std::string, bool> clips;
@@ -135,7 +127,7 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
     auto song = media::probe(song_path);
     if (!song) return song.error();
     material.song = std::move(*song);
-    auto beats = find_beats(song_path, stage(talk, "listening to the song"));
+    auto beats = find_beats(song_path, talk.stage("listening to the song"));
     if (!beats) return beats.error();
     if (beats->beats.empty())
         return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",
@@ -144,7 +136,7 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
 
     note_unheard(*log, job);
     const auto surveyed =
-        survey(wanted_clips(*log, job.folder), listening_floor(job), stage(talk, "listening to the clips"));
+        survey(wanted_clips(*log, job.folder), listening_floor(job), talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
     if (auto complete = drop_or_complain(*log, *surveyed, job.folder); !complete) return complete.error();
 

@@ -61,10 +61,7 @@ Result<Scan> scan(const std::vector<std::string>& folders, const std::string& lo
         else // as no log could hold it
             result.notes.push_back(path + ": this name is no UTF-8; rename the file, or the folder it is in");
     }
-    LongWork work;
-    work.stop = talk.stop;
-    if (talk.progress) work.progress = [&](double done) { talk.progress("listening to the clips", done); };
-    const auto surveyed = survey(wanted, floor, work);
+    const auto surveyed = survey(wanted, floor, talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
 
     for (const auto& [path, listen] : wanted) {

@@ -93,7 +93,7 @@ class VideoTrack {
     Marker marker(const VideoEvent& event, const TimelineMedia& file, const Take& take,
                   const Anchor& anchor) const {
         const Impact& impact = take.impacts[anchor.impact];
-        const double at_s = shown_at_s(event, file, impact.picture_s, rate_);
+        const double at_s = shown_at_s(event, file, impact.picture_s, event.speed, rate_);
         const Frame at = std::clamp(nearest_frame(at_s, rate_), event.record.in, event.record.out - Frame{1});
         std::string name(impact.skill ? to_string(*impact.skill) : "contact");
         if (impact.skill && !impact.skill_sure) name += '?';
@@ -107,11 +107,6 @@ class VideoTrack {
 };
 
 } // namespace
-
-double shown_at_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Rate rate) {
-    const double into_source_s = media_s - file.media_s(event.source.in, rate);
-    return to_seconds(event.record.in, rate) + into_source_s / event.speed.to_double();
-}
 
 Result<std::vector<VideoEvent>> video_events(const Sources& sources, const std::vector<TimelineMedia>& media,
                                              const std::vector<std::size_t>& entry_of,

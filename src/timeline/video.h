@@ -15,7 +15,4 @@ Result<std::vector<VideoEvent>> video_events(const Sources& sources, const std::
                                              const std::vector<std::size_t>& entry_of,
                                              std::vector<std::string>& notes);
 
-// Seconds from record start at which the event shows the media instant.
-double shown_at_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Rate rate);
-
 } // namespace downball::timeline

@@ -11,12 +11,6 @@ namespace {
 
 constexpr double half_frame = 0.5 + 1e-6;
 
-double shown_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Fraction speed,
-               Rate rate) {
-    return to_seconds(event.record.in, rate) +
-           (media_s - file.media_s(event.source.in, rate)) / speed.to_double();
-}
-
 } // namespace
 
 double song_offset_s(const Timeline& timeline) {
@@ -28,13 +22,14 @@ double song_offset_s(const Timeline& timeline) {
 DeliveredAnchor delivered(const Timeline& timeline, const VideoEvent& event, const Impact& impact,
                           const Beat& beat) {
     const Rate rate = timeline.rate;
-    const TimelineMedia file = event.media ? timeline.media[*event.media] : TimelineMedia{};
+    static const TimelineMedia black;
+    const TimelineMedia& file = event.media ? timeline.media[*event.media] : black;
     DeliveredAnchor anchor;
     anchor.beat_record_s = beat.seconds - song_offset_s(timeline);
-    anchor.shown_record_s = shown_s(event, file, impact.picture_s, event.speed, rate);
+    anchor.shown_record_s = shown_at_s(event, file, impact.picture_s, event.speed, rate);
     anchor.error_s = anchor.shown_record_s - anchor.beat_record_s;
     anchor.error_frames = anchor.error_s * rate.per_second();
-    const double m2_s = shown_s(event, file, impact.picture_s, m2_speed(event.speed, rate), rate);
+    const double m2_s = shown_at_s(event, file, impact.picture_s, m2_speed(event.speed, rate), rate);
     anchor.m2_error_frames = (m2_s - anchor.beat_record_s) * rate.per_second();
     anchor.holds = std::abs(anchor.error_frames) <= half_frame;
     anchor.holds_with_m2 = std::abs(anchor.m2_error_frames) <= half_frame;

@@ -54,6 +54,13 @@ struct VideoEvent {
     std::vector<Marker> contacts; // anchored contacts
 };
 
+// Seconds from record start at which the event, played at `speed`, shows the media instant.
+inline double shown_at_s(const VideoEvent& event, const TimelineMedia& file, double media_s, Fraction speed,
+                         Rate list) {
+    return to_seconds(event.record.in, list) +
+           (media_s - file.media_s(event.source.in, list)) / speed.to_double();
+}
+
 struct AudioEvent {
     std::size_t media = 0;
     FrameRange record;

@@ -2,10 +2,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/base/long_work.h"
+
 #include <functional>
 #include <stop_token>
 #include <string>
 #include <string_view>
+#include <utility>
 
 namespace downball::pipeline {
 
@@ -19,6 +22,14 @@ struct Talk {
 
     void line(std::string_view text) const {
         if (say) say(text);
+    }
+    // This stage's share of the talk, for the rooms below.
+    LongWork stage(std::string name) const {
+        LongWork work;
+        work.stop = stop;
+        if (progress)
+            work.progress = [say = progress, name = std::move(name)](double done) { say(name, done); };
+        return work;
     }
 };
 
