@@ -8,13 +8,23 @@
 #include "downball/model/beat_grid.h"
 
 #include <memory>
+#include <optional>
 
 namespace downball::beats {
 
+// What the user knows better. `half` and `twice` change what would have been chosen, and `bpm` says it outright.
+enum class TempoLevel { as_found, half, twice };
+
 struct BeatOptions {
-    double slowest_bpm = 55;
+    double slowest_bpm = 50;
     double fastest_bpm = 215;
     double favoured_bpm = 120; // centre of the tempo prior (van Noorden & Moelants 1999)
+
+    std::optional<double> bpm; // the song's usual tempo, to within 4 %
+    TempoLevel level = TempoLevel::as_found;
+    std::optional<double>
+        downbeat_s; // seconds from the first sample: a beat, and the first of a bar, is here
+    std::optional<int> beats_per_bar; // 2, 3, 4 or 6
 };
 
 // Finds the beats of a whole song. Feed all of it in blocks of any size, then ask once. Instants count from

@@ -12,16 +12,26 @@ namespace downball {
 // has pictures, from the first of them.
 struct Beat {
     double seconds = 0;
-    int position = 0;    // in the bar: 1 = downbeat; 0 = not known
-    double strength = 0; // 0..1 within this song: how plainly something is struck on it
-    double energy = 0;   // 0..1 within this song: loudness around it
+    int position = 0;           // in the bar: 1 = downbeat; 0 = not known
+    double strength = 0;        // 0..1 within this song: how plainly something is struck on it
+    double energy = 0;          // 0..1 within this song: loudness around it
+    double low_end = 0;         // 0..1 within this song: the same, under 150 Hz
+    double loudness_lufs = -70; // from this beat to the next (ITU-R BS.1770, ungated); -70 and less = silence
 };
 
 // A stretch of the song with one character, borders on beats. [first, last) are beat indices.
 struct Section {
     std::size_t first = 0;
     std::size_t last = 0;
-    double energy = 0; // mean of its beats, 0..1
+    double energy = 0;     // mean of its beats, 0..1
+    double confidence = 1; // 0..1: that something new begins at `first`
+};
+
+// A musical sentence of 8, 16 or 32 bars (fewer at the song's ends and before a section that comes early).
+// [first, last) are beat indices; `first` is a downbeat wherever bars are known.
+struct Phrase {
+    std::size_t first = 0;
+    std::size_t last = 0;
 };
 
 // Below this confidence the beats are told as uncertain.
@@ -32,12 +42,18 @@ struct BeatGrid {
     double duration_s = 0;   // of the song
     double tempo_bpm = 0;    // of the grid, or the median of the beats' periods
     int beats_per_bar = 0;   // 0 = not known
-    bool steady = false;     // one tempo throughout: beats lie on offset + k x period
-    double residual_s = 0;   // steady: RMS distance of the single beats found from the grid
-    double confidence = 0;   // 0..1: that these are the beats
+    int division = 0;    // parts a beat falls into: 2, or 3 (6/8 = 2 beats a bar, division 3); 0 = not known
+    bool steady = false; // one tempo throughout: beats lie on offset + k x period
+    double residual_s = 0; // steady: RMS distance of the single beats found from the grid
+    double confidence = 0; // 0..1: that these are the beats
     double downbeat_confidence = 0;
+    double loudness_lufs = -70; // of the whole song, gated (ITU-R BS.1770)
     std::vector<Section> sections;
+    std::vector<Phrase> phrases; // tile the beats; none where bars are not known
+    int bars_per_phrase = 0;     // 8, 16 or 32; 0 = not known
+    double phrase_confidence = 0;
     std::optional<std::size_t> arrival; // the beat at which the strongest rise in energy lands
+    double arrival_confidence = 0;
 };
 
 } // namespace downball
