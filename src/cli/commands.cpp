@@ -100,7 +100,8 @@ int tell_conflict(const Conflict& conflict) {
 }
 
 int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
-    const auto outcome = pipeline::cut(command.job, {command.force}, talk);
+    const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
+    const auto outcome = pipeline::cut(command.job, {command.force, song}, talk);
     if (!outcome) return fail(outcome.error());
     if (const auto* conflict = std::get_if<Conflict>(&*outcome)) return tell_conflict(*conflict);
     const auto& done = std::get<pipeline::CutDone>(*outcome);

@@ -77,6 +77,9 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     auto* on_cut = command("cut", "Solve the job and write the edit lists and the report");
     on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
     on_cut->add_flag("--force", cut.force, "Overwrite outputs that the last run did not write");
+    on_cut->add_option("--song", cut.song, "The lists' song: cut = NAME.song.wav, original = the file itself")
+        ->check(CLI::IsMember({"cut", "original"}))
+        ->capture_default_str();
 
     if (auto unknown = unknown_command(app, argc, argv)) return *unknown;
     try {

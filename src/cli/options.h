@@ -31,6 +31,7 @@ struct ImpactsCommand {
 struct CutCommand {
     std::string job;
     bool force = false;
+    std::string song = "cut";
 };
 
 struct Options {

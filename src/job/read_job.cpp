@@ -58,6 +58,7 @@ void take_names(const Json& root, Job& job) {
     const Json* song = root.find("song");
     take(song, "file", job.song.file);
     take(song, "start_s", job.song.start_s);
+    take(song, "jump", job.song.jump);
     take(song, "licence", job.song.licence);
     for (const Json& folder : root.find("footage")->array())
         job.footage.push_back(folder.string());

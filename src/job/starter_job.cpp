@@ -42,7 +42,7 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
     return to_text(Json(JsonObject{
         {"downball", 1},
         {"name", fitting(name)},
-        {"song", JsonObject{{"file", song}, {"start_s", defaults.song.start_s}, {"licence", ""}}},
+        {"song", JsonObject{{"file", song}, {"start_s", nullptr}, {"jump", nullptr}, {"licence", ""}}},
         {"footage", std::move(folders)},
         {"log", defaults.log},
         {"out", defaults.out},

@@ -142,7 +142,7 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
 
     // The song is an event of the lists, whose source begins on a whole list frame.
     const auto count = count_source(material.song, limits.delivery.rate);
-    const auto song_start = std::max(count.nearest(material.job.song.start_s), count.from(0));
+    const auto song_start = std::max(count.nearest(material.job.song.start_s.value_or(0)), count.from(0));
     const solve::Problem problem{material.beats, material.log, limits,
                                  count.media_s(static_cast<double>(song_start.n))};
     auto outcome = solve::solve(problem, talk.stage("choosing shots"));

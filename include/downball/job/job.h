@@ -14,9 +14,10 @@
 namespace downball::job {
 
 struct Song {
-    std::string file;    // as written; relative to the job's folder
-    double start_s = 0;  // song instant at record start
-    std::string licence; // the user's note on the right to use it; empty = warned about
+    std::string file;              // as written; relative to the job's folder
+    std::optional<double> start_s; // song instant at record start; nothing = the tool chooses
+    std::optional<bool> jump;      // an inner jump: asked for, forbidden, or (nothing) where it helps
+    std::string licence;           // the user's note on the right to use it; empty = warned about
 };
 
 struct Camera {

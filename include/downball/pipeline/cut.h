@@ -12,8 +12,12 @@
 
 namespace downball::pipeline {
 
+// Which sound file the lists refer to: NAME.song.wav, the song cut to length, or the song's own file.
+enum class SongEvent { cut, original };
+
 struct CutOptions {
     bool force = false; // overwrite outputs that are not ours or were changed since
+    SongEvent song = SongEvent::cut;
 };
 
 struct CutDone {

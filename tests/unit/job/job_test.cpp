@@ -47,6 +47,23 @@ TEST_CASE("a job with the needed members alone has every default") {
     CHECK(read_job(job_text(""), "job.json")->folder == ".");
 }
 
+TEST_CASE("where the song begins and whether it jumps may be said or left to the tool") {
+    const auto song = [](const std::string& members) {
+        return read_job(R"({"downball": 1, "song": {"file": "song.wav")" + members +
+                            R"(}, "footage": ["clips"]})",
+                        "job.json");
+    };
+    const auto said = song(R"(, "start_s": 12.5, "jump": false)");
+    REQUIRE(said);
+    CHECK(said->song.start_s == 12.5);
+    CHECK(said->song.jump == false);
+    const auto left = song(R"(, "start_s": null, "jump": null)");
+    REQUIRE(left);
+    CHECK_FALSE(left->song.start_s);
+    CHECK_FALSE(left->song.jump);
+    CHECK_FALSE(song(R"(, "jump": "yes")"));
+}
+
 TEST_CASE("every member arrives where it belongs") {
     const Job job = job_of(R"("name": "day one", "log": "l.csv", "out": "o",
         "roster": {"players": {"A1": "Dune", "B2": "Tide"}},
@@ -191,6 +208,8 @@ TEST_CASE("the starter job reads back as the defaults, all of them in sight") {
     CHECK(job->song.file == "music/\"song\".wav");
     CHECK(job->footage == std::vector<std::string>{"cards/A", "cards/B"});
     CHECK(job->name == "friday");
+    CHECK_FALSE(job->song.start_s);
+    CHECK_FALSE(job->song.jump);
     CHECK(job->limits.delivery.start == Frame{90000});
     const Pacing defaults;
     const Pacing& pacing = job->limits.pacing;
@@ -203,8 +222,8 @@ TEST_CASE("the starter job reads back as the defaults, all of them in sight") {
     CHECK(job->limits.variety.slowest == Variety{}.slowest);
     CHECK(job->limits.weights.coverage == Weights{}.coverage);
     CHECK(job->limits.story.order == Story{}.order);
-    for (const char* member :
-         {"\"shortest_s\"", "\"lead_in_s\"", "\"coverage\"", "\"locks\"", "\"licence\"", "\"slowest\""})
+    for (const char* member : {"\"shortest_s\"", "\"lead_in_s\"", "\"coverage\"", "\"locks\"", "\"licence\"",
+                               "\"slowest\"", "\"start_s\"", "\"jump\""})
         CHECK(has(text, member));
 }
 
