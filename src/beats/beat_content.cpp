@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beats/beat_content.h"
 
+#include "beats/beat_texture.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -44,11 +46,43 @@ std::vector<double> chord(const SongFeatures& song, double from_s, double to_s, 
     return out;
 }
 
+// The same tone in all octaves as one.
+std::vector<double> folded(const std::vector<double>& tones) {
+    std::vector<double> out(12, 0.0);
+    for (std::size_t t = 0; t < tones.size(); ++t)
+        out[t % 12] += tones[t];
+    double length = 0;
+    for (double x : out)
+        length += x * x;
+    if (length > 0)
+        for (double& x : out)
+            x /= std::sqrt(length);
+    return out;
+}
+
+std::vector<double> colour(const SongFeatures& song, double from_s, double to_s) {
+    std::vector<double> out;
+    for (std::size_t b = song.low_bands; b < song.bands;) {
+        std::size_t last = b;
+        while (last < song.bands && song.band_hz[last] < 2 * song.band_hz[b])
+            ++last;
+        out.push_back(decibels(mean_between(from_s, to_s, song.frame_s, song.frames, [&](std::size_t k) {
+            double sum = 0;
+            for (std::size_t i = b; i < last; ++i)
+                sum += static_cast<double>(song.band_power[k * song.bands + i]);
+            return sum;
+        })));
+        b = last;
+    }
+    return out;
+}
+
 } // namespace
 
 BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
                          const std::vector<double>& beats_s) {
     BeatContent out;
+    out.textures = beat_textures(song, beats_s);
     double loudest = 1e-9;
     for (float p : song.tone_power)
         loudest = std::max(loudest, std::sqrt(static_cast<double>(p)));
@@ -76,6 +110,8 @@ BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
             })));
         // The tonal frames are long: begin a little inside, so that the chord before does not leak in.
         chords.push_back(chord(song, start + 0.07, end, loudest));
+        out.chord.push_back(folded(chords.back()));
+        out.colour_db.push_back(colour(song, start, end));
         double same = 1;
         if (i > 0) {
             same = 0;

@@ -5,6 +5,8 @@
 #include "beats/onset_strength.h"
 #include "beats/song_features.h"
 
+#include "downball/model/beat_grid.h"
+
 #include <vector>
 
 namespace downball::beats {
@@ -15,6 +17,9 @@ struct BeatContent {
     std::vector<double> harmony;                  // 0..1: how much the chord changes on the beat
     std::vector<double> loudness_db;              // from this beat to the next, K-weighted
     std::vector<double> bass_db;                  // the same, under 150 Hz
+    std::vector<BeatTexture> textures;
+    std::vector<std::vector<double>> colour_db; // power in each octave from 150 Hz up, same stretch
+    std::vector<std::vector<double>> chord;     // its tones in twelve classes of pitch, sum of squares 1
 };
 
 BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,

@@ -8,7 +8,7 @@
 
 namespace downball::beats {
 
-// Fills energy of the beats, sections and arrival of a grid whose beats and positions stand.
+// Fills energy and low end of the beats, sections, phrases and arrival of a grid whose beats and positions stand.
 void add_form(const BeatContent& content, BeatGrid& grid);
 
 } // namespace downball::beats
