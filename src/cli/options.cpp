@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/options.h"
 
+#include "cli/hint_options.h"
+
 #include "downball/base/text.h"
 #include "downball/media/probe.h"
 
@@ -66,6 +68,7 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     auto* on_beats = command("beats", "Print the beats of a song: seconds <TAB> position in bar");
     on_beats->add_option("TRACK", beats.song, "The song")->required();
     on_beats->add_flag("--json", beats.json, "Print all that is known, as JSON");
+    const HintOptions hints(*on_beats);
 
     auto* on_impacts =
         command("impacts", "Print the ball contacts heard in a clip: seconds <TAB> confidence");
@@ -96,9 +99,12 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         options.command = start;
     else if (*on_log)
         options.command = log;
-    else if (*on_beats)
+    else if (*on_beats) {
+        auto said = hints.read();
+        if (!said) return said.error();
+        beats.hints = *said;
         options.command = beats;
-    else if (*on_impacts)
+    } else if (*on_impacts)
         options.command = impacts;
     else if (*on_cut)
         options.command = cut;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "downball/base/result.h"
+#include "downball/model/song_hints.h"
 
 #include <optional>
 #include <string>
@@ -22,6 +23,7 @@ struct LogCommand {
 struct BeatsCommand {
     std::string song;
     bool json = false;
+    SongHints hints;
 };
 struct ImpactsCommand {
     std::vector<std::string> clips;

@@ -51,6 +51,17 @@ const Json* inside(const Json* value, std::string_view key) {
     return value ? value->find(key) : nullptr;
 }
 
+void take_hints(const Json* song, SongHints& hints) {
+    take(song, "bpm", hints.bpm);
+    std::string tempo = "found";
+    take(song, "tempo", tempo);
+    hints.tempo = tempo == "half"     ? TempoHint::half
+                  : tempo == "double" ? TempoHint::twice
+                                      : TempoHint::as_found;
+    take(song, "beat_one_s", hints.beat_one_s);
+    take(song, "beats_per_bar", hints.beats_per_bar);
+}
+
 void take_names(const Json& root, Job& job) {
     take(&root, "name", job.name);
     take(&root, "log", job.log);
@@ -60,6 +71,7 @@ void take_names(const Json& root, Job& job) {
     take(song, "start_s", job.song.start_s);
     take(song, "jump", job.song.jump);
     take(song, "licence", job.song.licence);
+    take_hints(song, job.song.hints);
     for (const Json& folder : root.find("footage")->array())
         job.footage.push_back(folder.string());
     for (const auto& [id, team] : members(inside(root.find("roster"), "players")))

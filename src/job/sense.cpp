@@ -84,6 +84,11 @@ void check_sense(const Job& job, Complaints& complaints) {
     if (const auto length = job.limits.delivery.length_s; length && *length < pacing.shortest_s)
         complaints.add("/delivery/length_s", fmt::format("found {}, which is under the shortest shot, {}",
                                                          *length, pacing.shortest_s));
+    if (const SongHints& hints = job.song.hints; hints.bpm && hints.tempo != TempoHint::as_found)
+        complaints.add("/song/tempo",
+                       fmt::format("found \"{}\" beside a bpm of {}, which says the tempo outright; remove "
+                                   "one of them",
+                                   hints.tempo == TempoHint::half ? "half" : "double", *hints.bpm));
     check_players(job, complaints);
     for (const auto& [skill, bounds] : job.limits.variety.skills)
         check_bounds(fmt::format("/variety/skills/{}", to_string(skill)), bounds, complaints);

@@ -127,7 +127,7 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
     auto song = media::probe(song_path);
     if (!song) return song.error();
     material.song = std::move(*song);
-    auto beats = find_beats(song_path, talk.stage("listening to the song"));
+    auto beats = find_beats(song_path, job.song.hints, talk.stage("listening to the song"));
     if (!beats) return beats.error();
     if (beats->beats.empty())
         return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",

@@ -26,31 +26,60 @@ Error at_file(Error error, const std::string& path) {
     return error;
 }
 
-// Feeds a whole file to a finder, block by block.
+// Feeds a whole file to a finder, block by block; gives its length in samples a channel.
 template <class Finder>
-Result<void> feed(Finder& finder, media::AudioReader& reader, const LongWork& work) {
+Result<std::size_t> feed(Finder& finder, media::AudioReader& reader, const LongWork& work) {
+    std::size_t frames = 0;
     while (true) {
         if (work.stop_asked()) return stopped;
         auto block = reader.read();
         if (!block) return block.error();
-        if (block->frames == 0) return {};
+        if (block->frames == 0) return frames;
+        frames += block->frames;
         if (auto pushed = finder.push(*block); !pushed) return pushed.error();
     }
 }
 
+// The finder counts from the first sample, which lies at `later_s` in media seconds. Instants are printed to the
+// microsecond, so one read off a list may lie that little before it.
+beats::BeatOptions beat_options(const SongHints& hints, double later_s) {
+    beats::BeatOptions options;
+    options.bpm = hints.bpm;
+    options.level = hints.tempo == TempoHint::half    ? beats::TempoLevel::half
+                    : hints.tempo == TempoHint::twice ? beats::TempoLevel::twice
+                                                      : beats::TempoLevel::as_found;
+    options.beats_per_bar = hints.beats_per_bar;
+    if (hints.beat_one_s) {
+        const double from_first_s = *hints.beat_one_s - later_s;
+        options.downbeat_s = from_first_s > -1e-6 ? std::max(0.0, from_first_s) : from_first_s;
+    }
+    return options;
+}
+
 } // namespace
 
-Result<BeatGrid> find_beats(const std::string& path, const LongWork& work) {
+Result<BeatGrid> find_beats(const std::string& path, const SongHints& hints, const LongWork& work) {
     auto reader = media::AudioReader::open(path, {.song = true});
     if (!reader) return reader.error();
-    beats::BeatFinder finder(reader->rate_hz(), reader->channels());
-    if (auto fed = feed(finder, *reader, work); !fed) return at_file(fed.error(), path);
-    auto grid = finder.finish(work);
-    if (!grid) return at_file(grid.error(), path);
     // Editors count a song that has pictures from the first of them, as they do with every clip.
     const auto info = media::probe(path);
     if (!info) return info.error();
     const double later_s = info->has_video && info->audio ? info->audio->first_s : 0;
+
+    const auto options = beat_options(hints, later_s);
+    beats::BeatFinder finder(reader->rate_hz(), reader->channels(), options);
+    const auto frames = feed(finder, *reader, work);
+    if (!frames) return at_file(frames.error(), path);
+    const double length_s = static_cast<double>(*frames) / reader->rate_hz();
+    if (options.downbeat_s && (*options.downbeat_s < 0 || *options.downbeat_s >= length_s))
+        return Error{
+            Fault::bad_input,
+            fmt::format("beat one was said to be at {} s, but the song sounds from {:.2f} s to {:.2f} s; "
+                        "give a second between them",
+                        *hints.beat_one_s, later_s, later_s + length_s),
+            path};
+    auto grid = finder.finish(work);
+    if (!grid) return at_file(grid.error(), path);
     for (auto& beat : grid->beats)
         beat.seconds += later_s;
     grid->duration_s += later_s;

@@ -19,7 +19,23 @@ std::string beat_lines(const BeatGrid& grid) {
     return lines;
 }
 
-std::string beat_json(const BeatGrid& grid, const std::string& file) {
+namespace {
+
+// Only what was said.
+JsonObject said(const SongHints& hints) {
+    JsonObject members;
+    if (hints.bpm) members.emplace_back("bpm", *hints.bpm);
+    if (hints.tempo != TempoHint::as_found)
+        members.emplace_back("tempo", hints.tempo == TempoHint::half ? "half" : "double");
+    if (hints.beat_one_s) members.emplace_back("beat_one_s", *hints.beat_one_s);
+    if (hints.beats_per_bar)
+        members.emplace_back("beats_per_bar", static_cast<std::int64_t>(*hints.beats_per_bar));
+    return members;
+}
+
+} // namespace
+
+std::string beat_json(const BeatGrid& grid, const std::string& file, const SongHints& hints) {
     JsonArray beats;
     for (const auto& beat : grid.beats)
         beats.push_back(JsonObject{{"seconds", beat.seconds},
@@ -34,6 +50,7 @@ std::string beat_json(const BeatGrid& grid, const std::string& file) {
     return to_text(
         JsonObject{{"downball_beats", 1},
                    {"file", file},
+                   {"said", said(hints)},
                    {"duration_s", grid.duration_s},
                    {"tempo_bpm", grid.tempo_bpm},
                    {"beats_per_bar", grid.beats_per_bar},

@@ -4,6 +4,7 @@
 
 #include "downball/base/result.h"
 #include "downball/model/limits.h"
+#include "downball/model/song_hints.h"
 
 #include <map>
 #include <optional>
@@ -18,6 +19,7 @@ struct Song {
     std::optional<double> start_s; // song instant at record start; nothing = the tool chooses
     std::optional<bool> jump;      // an inner jump: asked for, forbidden, or (nothing) where it helps
     std::string licence;           // the user's note on the right to use it; empty = warned about
+    SongHints hints;
 };
 
 struct Camera {

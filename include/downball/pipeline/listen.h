@@ -7,6 +7,7 @@
 #include "downball/model/beat_grid.h"
 #include "downball/model/heard.h"
 #include "downball/model/media_info.h"
+#include "downball/model/song_hints.h"
 
 #include <functional>
 #include <map>
@@ -15,8 +16,9 @@
 
 namespace downball::pipeline {
 
-// Beats of a song file, media seconds. Errors are of the file: not there, no sound, shorter than 2 s.
-Result<BeatGrid> find_beats(const std::string& path, const LongWork& work = {});
+// Beats of a song file, media seconds. Errors are of the file: not there, no sound, shorter than 2 s, a beat
+// one outside its sound.
+Result<BeatGrid> find_beats(const std::string& path, const SongHints& hints = {}, const LongWork& work = {});
 
 // Contacts in one clip, media seconds, from confidence `floor` up (0 = every candidate).
 Result<Hearing> find_contacts(const std::string& path, double floor, const LongWork& work = {});

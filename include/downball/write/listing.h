@@ -4,6 +4,7 @@
 
 #include "downball/model/beat_grid.h"
 #include "downball/model/heard.h"
+#include "downball/model/song_hints.h"
 
 #include <string>
 
@@ -13,8 +14,8 @@ namespace downball::write {
 
 // "seconds<TAB>position" a line; position 0 = not known.
 std::string beat_lines(const BeatGrid& grid);
-// All that is known, by schemas/beats.schema.json.
-std::string beat_json(const BeatGrid& grid, const std::string& file);
+// All that is known, by schemas/beats.schema.json, and what the user had said of the song beforehand.
+std::string beat_json(const BeatGrid& grid, const std::string& file, const SongHints& hints = {});
 
 // "seconds<TAB>confidence" a line.
 std::string impact_lines(const Hearing& hearing);

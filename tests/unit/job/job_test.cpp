@@ -171,6 +171,42 @@ TEST_CASE("limits that contradict each other are named") {
     CHECK(job_of(R"("name": ")" + std::string(200, 'x') + '"').name.size() == 200);
 }
 
+TEST_CASE("what the user knows of the song arrives, and contradictions are named") {
+    const auto with_song = [](const std::string& rest) {
+        return read_job(R"({"downball": 1, "footage": ["clips"], "song": {"file": "song.wav", )" + rest +
+                            "}}",
+                        "job.json");
+    };
+    const auto hints = [&](const std::string& rest) {
+        const auto job = with_song(rest);
+        if (!job) FAIL(to_string(job.error()));
+        return job->song.hints;
+    };
+    const auto refusal = [&](const std::string& rest) {
+        const auto job = with_song(rest);
+        REQUIRE_FALSE(job);
+        CHECK(job.error().fault == Fault::bad_input);
+        return to_string(job.error());
+    };
+    CHECK(job_of("").song.hints == SongHints{});
+    CHECK(hints(R"("bpm": null, "tempo": "found", "beat_one_s": null, "beats_per_bar": null)") ==
+          SongHints{});
+    const auto all = hints(R"("bpm": 127.5, "beat_one_s": 12.25, "beats_per_bar": 3)");
+    CHECK(all.bpm == 127.5);
+    CHECK(all.tempo == TempoHint::as_found);
+    CHECK(all.beat_one_s == 12.25);
+    CHECK(all.beats_per_bar == 3);
+    CHECK(hints(R"("tempo": "half")").tempo == TempoHint::half);
+    CHECK(hints(R"("tempo": "double")").tempo == TempoHint::twice);
+
+    CHECK(has(refusal(R"("bpm": 120, "tempo": "double")"),
+              "job.json /song/tempo: found \"double\" beside a bpm of 120"));
+    CHECK(has(refusal(R"("bpm": 12)"), "/song/bpm: found 12, expected a number from 20 to 400"));
+    CHECK(has(refusal(R"("tempo": "duoble")"), "did you mean \"double\"?"));
+    CHECK(has(refusal(R"("beat_one_s": -1)"), "/song/beat_one_s: found -1"));
+    CHECK(has(refusal(R"("beats_per_bar": 5)"), "/song/beats_per_bar: found 5"));
+}
+
 TEST_CASE("players are looked up in the roster, if there is one") {
     CHECK(has(
         complaint(
