@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -37,11 +39,21 @@ struct Phrase {
 // Below this confidence the beats are told as uncertain.
 inline constexpr double low_confidence = 0.5;
 
+// What a beat sounds like, to tell whether another one could stand in its place. For each half of the beat the
+// twelve pitch classes, of unit length together (all 0 = no tone); then for each quarter of it the level in
+// four registers (under 150, 800, 5000 Hz, and above), 0 = 40 dB and more under the song's loud beats, 1 = as these.
+struct BeatTexture {
+    static constexpr std::size_t halves = 2, pitches = 12, quarters = 4, registers = 4;
+    std::array<float, halves * pitches> tone{};
+    std::array<float, quarters * registers> level{};
+};
+
 struct BeatGrid {
-    std::vector<Beat> beats; // in order; strictly increasing seconds
-    double duration_s = 0;   // of the song
-    double tempo_bpm = 0;    // of the grid, or the median of the beats' periods
-    int beats_per_bar = 0;   // 0 = not known
+    std::vector<Beat> beats;           // in order; strictly increasing seconds
+    std::vector<BeatTexture> textures; // one a beat, or none
+    double duration_s = 0;             // of the song
+    double tempo_bpm = 0;              // of the grid, or the median of the beats' periods
+    int beats_per_bar = 0;             // 0 = not known
     int division = 0;    // parts a beat falls into: 2, or 3 (6/8 = 2 beats a bar, division 3); 0 = not known
     bool steady = false; // one tempo throughout: beats lie on offset + k x period
     double residual_s = 0; // steady: RMS distance of the single beats found from the grid
