@@ -42,6 +42,7 @@ double mean(const std::vector<double>& x, std::size_t from, std::size_t to) {
 void add_form(const BeatContent& content, BeatGrid& grid) {
     const std::size_t n = grid.beats.size();
     if (n == 0) return;
+    grid.textures = content.textures;
     const auto energy = scaled(content.loudness_db), bass = scaled(content.bass_db);
     for (std::size_t i = 0; i < n; ++i) {
         grid.beats[i].energy = mean(energy, i > 1 ? i - 1 : 0, std::min(n, i + 2));
