@@ -43,19 +43,38 @@ class Track:
 def tracks(game_folder):
     out = [Track(name, "pattern", dict(how), "tempo" not in how and not how.get("drift") and not how.get("feel_s"))
            for name, how in PATTERNS.items()]
-    for name, limit_s in MUSIC_SONGS.items():
-        with open(os.path.join(MUSIC_FOLDER, name + ".mid"), "rb") as file:
-            out.append(_map_track(name, file.read(), limit_s))
+    out += [music_track(name) for name in MUSIC_SONGS]
     for name, limit_s in GAME_SONGS.items():
         out.append(_map_track("game_" + name, _lump(os.path.join(game_folder, "freedoom1.wad"), name), limit_s))
-    for name, beats in LOOPS.items():
-        out.append(Track(name, "loop", {"loop": name, "beats": beats}, False))
+    out += [loop_track(name) for name in LOOPS]
     for family in ("pattern", "map", "loop"):
-        names = sorted(t.name for t in out if t.family == family)
-        random.Random(f"{SEED}/{family}").shuffle(names)
+        held = held_names(family, [t.name for t in out if t.family == family])
         for t in out:
-            t.held = t.held or t.family == family and t.name in names[:len(names) // 2]
+            t.held = t.held or t.family == family and t.name in held
     return out
+
+
+def held_names(family, names):
+    """The half of a family that is set aside."""
+    names = sorted(names)
+    random.Random(f"{SEED}/{family}").shuffle(names)
+    return set(names[:len(names) // 2])
+
+
+def development(family):
+    """Names of the other half, sorted, of the families `map` and `loop`; reads no media."""
+    names = [*MUSIC_SONGS, *("game_" + name for name in GAME_SONGS)] if family == "map" else list(LOOPS)
+    return sorted(set(names) - held_names(family, names))
+
+
+def music_track(name):
+    """One of MUSIC_SONGS."""
+    with open(os.path.join(MUSIC_FOLDER, name + ".mid"), "rb") as file:
+        return _map_track(name, file.read(), MUSIC_SONGS[name])
+
+
+def loop_track(name):
+    return Track(name, "loop", {"loop": name, "beats": LOOPS[name]}, False)
 
 
 def _map_track(name, data, limit_s):
