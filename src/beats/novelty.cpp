@@ -3,6 +3,7 @@
 #include "beats/novelty.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace downball::beats {
 
@@ -22,7 +23,7 @@ Pairs within(const BarContent& bars, std::size_t from, std::size_t to) {
     Pairs out;
     for (std::size_t a = from; a < to; ++a)
         for (std::size_t b = a + 1; b < to; ++b, ++out.count)
-            out.sum += bars.distance(a, b);
+            out.sum += bars.distance(a, b) * bars.distance(a, b);
     return out;
 }
 
@@ -35,13 +36,14 @@ double novelty(const BarContent& bars, std::size_t from, std::size_t at, std::si
     Pairs across;
     for (std::size_t a = from; a < at; ++a)
         for (std::size_t b = at; b < to; ++b, ++across.count)
-            across.sum += bars.distance(a, b);
+            across.sum += bars.distance(a, b) * bars.distance(a, b);
     const Pairs before = within(bars, from, at), after = within(bars, at, to);
     const double inside = before.count > 0 && after.count > 0 ? (before.mean() + after.mean()) / 2
                                                               : std::max(before.mean(), after.mean());
+    const double shift = std::sqrt(std::max(0.0, across.mean() - inside));
     // What two bars of the same music differ by anyway: a fill, a voice.
-    constexpr double usual = 0.12;
-    return std::max(0.0, (across.mean() - inside) / (inside + usual));
+    constexpr double usual = 0.15;
+    return shift / (0.5 * std::sqrt(inside) + usual);
 }
 
 } // namespace downball::beats
