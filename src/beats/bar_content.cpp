@@ -78,7 +78,7 @@ std::vector<double> column(const std::vector<std::vector<double>>& rows, std::si
 // 0.3 to 0.6.
 Description describe(const BeatContent& c) {
     Description out(c.low.size());
-    out.level(c.loudness_db, 1.0);
+    out.level(c.lufs, 1.0);
     out.level(c.bass_db, 0.4);
     const std::size_t octaves = c.colour_db.front().size();
     for (std::size_t d = 0; d < octaves; ++d)

@@ -82,6 +82,7 @@ std::vector<double> colour(const SongFeatures& song, double from_s, double to_s)
 BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
                          const std::vector<double>& beats_s) {
     BeatContent out;
+    out.song_lufs = dsp::integrated_lufs(song.loudness_curve);
     out.textures = beat_textures(song, beats_s);
     double loudest = 1e-9;
     for (float p : song.tone_power)
@@ -101,6 +102,7 @@ BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
         out.loudness_db.push_back(
             decibels(mean_between(start, end, song.frame_s, song.frames,
                                   [&](std::size_t k) { return static_cast<double>(song.loudness[k]); })));
+        out.lufs.push_back(dsp::lufs(song.loudness_curve.mean(start, end)));
         out.bass_db.push_back(
             decibels(mean_between(start, end, song.frame_s, song.frames, [&](std::size_t k) {
                 double sum = 0;

@@ -18,8 +18,10 @@ struct BeatContent {
     std::vector<double> loudness_db;              // from this beat to the next, K-weighted
     std::vector<double> bass_db;                  // the same, under 150 Hz
     std::vector<BeatTexture> textures;
+    std::vector<double> lufs;                   // the same stretch, ITU-R BS.1770 without gates
     std::vector<std::vector<double>> colour_db; // power in each octave from 150 Hz up, same stretch
     std::vector<std::vector<double>> chord;     // its tones in twelve classes of pitch, sum of squares 1
+    double song_lufs = -70;                     // of the whole song, gated
 };
 
 BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,

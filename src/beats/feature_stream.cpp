@@ -5,6 +5,7 @@
 #include "beats/band_layout.h"
 #include "beats/framer.h"
 #include "beats/power_spectrum.h"
+#include "beats/song_loudness.h"
 
 #include "downball/dsp/resample.h"
 
@@ -44,6 +45,7 @@ struct FeatureStream::State {
     AnalysisRates rates;
     BandLayout layout;
     PowerSpectrum wide, low, tonal;
+    SongLoudness loudness;
     std::vector<Channel> channels;
     std::vector<float> wide_sum, low_sum, tonal_sum;
     SongFeatures out;
@@ -52,7 +54,7 @@ struct FeatureStream::State {
 
     State(int rate_hz, int channel_count)
         : rates(analysis_rates(rate_hz)), layout(rates), wide(rates.wide_size), low(rates.low_size),
-          tonal(rates.tonal_size) {
+          tonal(rates.tonal_size), loudness(rates, static_cast<std::size_t>(channel_count)) {
         for (int c = 0; c < channel_count; ++c)
             channels.emplace_back(rates);
         out.frame_s = static_cast<double>(rates.hop) / rates.rate_hz;
@@ -64,10 +66,19 @@ struct FeatureStream::State {
         out.tones = layout.tones();
     }
 
+    void meter();
     void take(Channel& c);
     void take_low(Channel& c);
     void analyse(std::size_t frame_limit, std::size_t tonal_limit);
 };
+
+// New samples of all channels in their work, before anything is taken out of them.
+void FeatureStream::State::meter() {
+    std::vector<const float*> all;
+    for (const Channel& c : channels)
+        all.push_back(c.work.data());
+    loudness.push_decimated({all, channels.front().work.size()});
+}
 
 // New samples of one channel in c.work: DC taken out, fine cells summed, then on to the framers.
 void FeatureStream::State::take(Channel& c) {
@@ -164,8 +175,11 @@ Result<void> FeatureStream::push(const dsp::PlanarBlock& block) {
         Channel& c = s.channels[i];
         c.work.clear();
         c.decimate.push({block.channels[i], block.frames}, c.work);
-        s.take(c);
+        s.loudness.push_whole(i, {block.channels[i], block.frames});
     }
+    s.meter();
+    for (Channel& c : s.channels)
+        s.take(c);
     s.fine_cells = s.out.fine[SongFeatures::fine_all].size();
     s.fine_low_cells = s.out.fine[SongFeatures::fine_low].size();
     s.analyse(SIZE_MAX, SIZE_MAX);
@@ -178,8 +192,11 @@ SongFeatures FeatureStream::finish() {
     for (Channel& c : s.channels) {
         c.work.clear();
         c.decimate.finish(c.work);
-        s.take(c);
     }
+    s.meter();
+    for (Channel& c : s.channels)
+        s.take(c);
+    s.out.loudness_curve = s.loudness.finish();
     s.fine_low_cells = s.out.fine[SongFeatures::fine_low].size();
     for (Channel& c : s.channels) {
         c.work_low.clear();

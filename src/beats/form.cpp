@@ -43,9 +43,11 @@ void add_form(const BeatContent& content, BeatGrid& grid) {
     const std::size_t n = grid.beats.size();
     if (n == 0) return;
     grid.textures = content.textures;
-    const auto energy = scaled(content.loudness_db), bass = scaled(content.bass_db);
+    grid.loudness_lufs = content.song_lufs;
+    const auto energy = scaled(content.lufs), bass = scaled(content.bass_db);
     for (std::size_t i = 0; i < n; ++i) {
         grid.beats[i].energy = mean(energy, i > 1 ? i - 1 : 0, std::min(n, i + 2));
+        grid.beats[i].loudness_lufs = content.lufs[i];
         grid.beats[i].low_end = mean(bass, i > 1 ? i - 1 : 0, std::min(n, i + 2));
     }
     const BarContent bars = bar_content(content, grid);

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/dsp/loudness.h"
+
 #include <array>
 #include <cstddef>
 #include <vector>
@@ -21,6 +23,8 @@ struct SongFeatures {
     std::vector<float> band_hz; // centre of each
     std::vector<float> band_power; // frames x bands
     std::vector<float> loudness;   // frames; K-weighted power (ITU-R BS.1770 filter curve)
+
+    dsp::LoudnessCurve loudness_curve; // ITU-R BS.1770, 20 ms apart
 
     // Fine envelopes, under 1 ms apart; cell j holds the energy of [j, j+1) * fine_s.
     enum Fine { fine_low, fine_all, fine_high, fine_kinds };
