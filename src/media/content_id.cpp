@@ -11,6 +11,7 @@
 #include <cstring>
 #include <fmt/format.h>
 #include <memory>
+#include <optional>
 #include <vector>
 #include <xxhash.h>
 
@@ -25,6 +26,29 @@ struct FreeHash {
     void operator()(XXH3_state_t* state) const { XXH3_freeState(state); }
 };
 
+// `read(at, count)` gives the bytes there, or null where it cannot.
+template <class Read>
+std::optional<std::string> hash_of(std::uint64_t bytes, Read read) {
+    const std::unique_ptr<XXH3_state_t, FreeHash> hash(XXH3_createState());
+    XXH3_64bits_reset(hash.get());
+    std::array<unsigned char, 8> size{};
+    for (std::size_t i = 0; i < size.size(); ++i)
+        size[i] = static_cast<unsigned char>(bytes >> (8 * i) & 0xff);
+    XXH3_64bits_update(hash.get(), size.data(), size.size());
+
+    const bool whole = bytes <= blocks * block_bytes;
+    const std::uint64_t count = whole ? (bytes + block_bytes - 1) / block_bytes : blocks;
+    for (std::uint64_t i = 0; i < count; ++i) {
+        const auto step = whole ? block_bytes : (bytes - block_bytes) / (blocks - 1);
+        const auto at = !whole && i + 1 == blocks ? bytes - block_bytes : i * step;
+        const auto wanted = static_cast<std::size_t>(std::min(block_bytes, bytes - at));
+        const void* block = read(at, wanted);
+        if (!block) return std::nullopt;
+        XXH3_64bits_update(hash.get(), block, wanted);
+    }
+    return fmt::format("{:016x}", XXH3_64bits_digest(hash.get()));
+}
+
 } // namespace
 
 Result<std::string> content_id(const std::string& path) {
@@ -35,26 +59,18 @@ Result<std::string> content_id(const std::string& path) {
     };
     const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), std::fclose);
     if (!file) return refuse();
-
-    const std::unique_ptr<XXH3_state_t, FreeHash> hash(XXH3_createState());
-    XXH3_64bits_reset(hash.get());
-    std::array<unsigned char, 8> size{};
-    for (std::size_t i = 0; i < size.size(); ++i)
-        size[i] = static_cast<unsigned char>(*bytes >> (8 * i) & 0xff);
-    XXH3_64bits_update(hash.get(), size.data(), size.size());
-
     std::vector<unsigned char> block(block_bytes);
-    const bool whole = *bytes <= blocks * block_bytes;
-    const std::uint64_t count = whole ? (*bytes + block_bytes - 1) / block_bytes : blocks;
-    for (std::uint64_t i = 0; i < count; ++i) {
-        const auto step = whole ? block_bytes : (*bytes - block_bytes) / (blocks - 1);
-        const auto at = !whole && i + 1 == blocks ? *bytes - block_bytes : i * step;
-        const auto wanted = static_cast<std::size_t>(std::min(block_bytes, *bytes - at));
-        if (fseeko(file.get(), static_cast<off_t>(at), SEEK_SET) != 0) return refuse();
-        if (std::fread(block.data(), 1, wanted, file.get()) != wanted) return refuse();
-        XXH3_64bits_update(hash.get(), block.data(), wanted);
-    }
-    return fmt::format("{:016x}", XXH3_64bits_digest(hash.get()));
+    const auto id = hash_of(*bytes, [&](std::uint64_t at, std::size_t wanted) -> const void* {
+        if (fseeko(file.get(), static_cast<off_t>(at), SEEK_SET) != 0) return nullptr;
+        return std::fread(block.data(), 1, wanted, file.get()) == wanted ? block.data() : nullptr;
+    });
+    if (!id) return refuse();
+    return *id;
+}
+
+std::string content_id_of(std::string_view content) {
+    return *hash_of(content.size(),
+                    [&](std::uint64_t at, std::size_t) -> const void* { return content.data() + at; });
 }
 
 } // namespace downball::media

@@ -5,6 +5,7 @@
 #include "downball/base/result.h"
 
 #include <string>
+#include <string_view>
 
 namespace downball::media {
 
@@ -13,5 +14,8 @@ namespace downball::media {
 // that a card of long clips is known within seconds. Two recordings of one size that differ anywhere differ
 // in practice in every block; an edit of a few bytes deep inside a large file may go unseen.
 Result<std::string> content_id(const std::string& path);
+
+// The id that a file of this content has.
+std::string content_id_of(std::string_view content);
 
 } // namespace downball::media
