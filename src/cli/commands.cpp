@@ -62,11 +62,12 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
     const auto grid = pipeline::find_beats(command.song, command.hints, talk.stage("listening to the song"));
     if (!grid) return fail(grid.error());
     if (grid->beats.empty())
-        return fail(
-            {Fault::bad_input, "no beat was found in this file; is it music with a beat?", command.song});
+        return fail({Fault::bad_input, "no beat was found in this file; give a song with a plain beat",
+                     command.song});
     if (grid->confidence < low_confidence)
         talk.line(fmt::format("low confidence ({:.2f}): these may not be the beats", grid->confidence));
-    return show(command.json ? write::beat_json(*grid, command.song, command.hints) : write::beat_lines(*grid));
+    return show(command.json ? write::beat_json(*grid, command.song, command.hints)
+                             : write::beat_lines(*grid));
 }
 
 int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
