@@ -5,10 +5,10 @@
 #include "pipeline/gather.h"
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
+#include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 
 #include "downball/base/text.h"
-#include "downball/model/source_count.h"
 #include "downball/pipeline/files.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
@@ -27,7 +27,8 @@ namespace {
 namespace fs = std::filesystem;
 
 // What the user should hear about before showing the reel to anybody.
-std::vector<std::string> warnings_for(const Material& material, const CutPlan& plan) {
+std::vector<std::string> warnings_for(const Material& material, const SongToCutTo& song,
+                                      const CutPlan& plan) {
     std::vector<std::string> warnings = material.log.notes;
     const auto& limits = material.job.limits;
     if (material.beats.confidence < low_confidence)
@@ -40,9 +41,11 @@ std::vector<std::string> warnings_for(const Material& material, const CutPlan& p
             "no note on the song's licence: a reel that is shown needs the rights to the composition "
             "and to the recording; say in song.licence what you have");
     if (limits.delivery.length_s && frame_at(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
-        warnings.push_back(fmt::format(
-            "{:.2f} s were asked for; the song gives {:.2f} s from its start at {:.2f} s",
-            *limits.delivery.length_s, to_seconds(plan.length, limits.delivery.rate), plan.song_start_s));
+        warnings.push_back(
+            fmt::format("{:.2f} s were asked for; the song gives {:.2f} s from its start at {:.2f} s",
+                        *limits.delivery.length_s, to_seconds(plan.length, limits.delivery.rate),
+                        song.cut ? song.cut->pieces.front().in_s : song.start_s));
+    warnings.insert(warnings.end(), song.notes.begin(), song.notes.end());
     // A broadcaster's guide takes a cut for a flash and allows one per third of a second; WCAG 2.3.1 forbids
     // more than three flashes in a second.
     std::size_t quick = 0;
@@ -75,7 +78,8 @@ struct Texts {
     std::vector<std::pair<std::string, std::string>> files; // path, content; the report last
 };
 
-Result<Texts> write_all(const Material& material, const CutPlan& plan, const Timeline& timeline,
+Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
+                        const CutPlan& plan, const Timeline& timeline,
                         const std::vector<std::string>& warnings) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
@@ -97,13 +101,22 @@ Result<Texts> write_all(const Material& material, const CutPlan& plan, const Tim
     auto otio = write::otio(timeline, options);
     if (!otio) return otio.error();
     texts.files.emplace_back(at(".otio"), std::move(*otio));
+    std::optional<write::SongAsCut> told;
+    if (song_file) {
+        texts.files.emplace_back(song_file->path, std::move(song_file->bytes));
+        told = std::move(song_file->told);
+    }
 
     std::vector<std::pair<std::string, std::string>> hashes;
-    for (const auto& [path, content] : texts.files)
+    std::vector<std::string> paths;
+    for (const auto& [path, content] : texts.files) {
         hashes.emplace_back(fs::path(path).filename().string(), content_hash(content));
-    texts.files.emplace_back(at(".report.json"),
-                             write::report({timeline, plan, material.beats, material.log, job.limits,
-                                            job.song.file, warnings, hashes}));
+        paths.push_back(path);
+    }
+    const auto report = at(".report.json");
+    texts.files.emplace_back(
+        report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file, warnings,
+                               hashes, std::move(told), left_standing(report, paths)}));
     return texts;
 }
 
@@ -140,11 +153,9 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
     const Material& material = *gathered;
     const auto& limits = material.job.limits;
 
-    // The song is an event of the lists, whose source begins on a whole list frame.
-    const auto count = count_source(material.song, limits.delivery.rate);
-    const auto song_start = std::max(count.nearest(material.job.song.start_s.value_or(0)), count.from(0));
-    const solve::Problem problem{material.beats, material.log, limits,
-                                 count.media_s(static_cast<double>(song_start.n))};
+    const auto song = choose_song(material, options.song);
+    if (!song) return song.error();
+    const solve::Problem problem{song->beats, material.log, limits, song->start_s};
     auto outcome = solve::solve(problem, talk.stage("choosing shots"));
     if (talk.stop.stop_requested())
         return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
@@ -159,18 +170,26 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
                      "the cut that was found breaks limits, so nothing was written: " + join(breaches, "; "),
                      ""};
 
-    auto timeline = timeline::build({plan, material.beats, material.log, limits, material.song},
-                                    {.name = material.job.name,
-                                     .natural_sound = material.job.sound.natural,
-                                     .fade_frames = material.job.sound.fade_frames,
-                                     .folder = fs::current_path().string()});
+    std::optional<SongFile> song_file;
+    if (song->cut) {
+        auto made = make_song_file(material, *song->cut, plan.length, talk);
+        if (!made) return made.error();
+        song_file = std::move(*made);
+    }
+    auto timeline = timeline::build(
+        {plan, song->beats, material.log, limits, song_file ? song_file->media : material.song},
+        {.name = material.job.name,
+         .natural_sound = material.job.sound.natural,
+         .fade_frames = material.job.sound.fade_frames,
+         .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
-    auto warnings = warnings_for(material, plan);
+    auto warnings = warnings_for(material, *song, plan);
+    if (song_file) warnings.insert(warnings.end(), song_file->notes.begin(), song_file->notes.end());
     warnings.insert(warnings.end(), unknown.begin(), unknown.end());
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    const auto texts = write_all(material, plan, *timeline, warnings);
+    const auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings);
     if (!texts) return texts.error();
     if (auto placed = put_in_place(*texts, options.force); !placed) return placed.error();
 

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <fstream>
 #include <iterator>
+#include <memory>
 #include <sys/stat.h>
 #include <unistd.h>
 #include <xxhash.h>
@@ -99,6 +100,19 @@ Result<std::string> read_text(const std::string& path) {
 
 std::string content_hash(std::string_view content) {
     return fmt::format("{:016x}", XXH3_64bits(content.data(), content.size()));
+}
+
+Result<std::string> file_hash(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    const std::unique_ptr<XXH3_state_t, XXH_errorcode (*)(XXH3_state_t*)> hash(XXH3_createState(),
+                                                                               XXH3_freeState);
+    XXH3_64bits_reset(hash.get());
+    std::vector<char> block(1 << 16);
+    while (file.read(block.data(), static_cast<std::streamsize>(block.size())) || file.gcount() > 0)
+        XXH3_64bits_update(hash.get(), block.data(), static_cast<std::size_t>(file.gcount()));
+    if (!file.eof() || file.bad())
+        return Error{Fault::bad_input, fmt::format("cannot read this file: {}", std::strerror(errno)), path};
+    return fmt::format("{:016x}", XXH3_64bits_digest(hash.get()));
 }
 
 OutputSet::~OutputSet() {

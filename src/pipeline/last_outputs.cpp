@@ -5,6 +5,7 @@
 #include "downball/pipeline/files.h"
 #include "downball/text/json.h"
 
+#include <algorithm>
 #include <filesystem>
 
 namespace downball::pipeline {
@@ -50,11 +51,26 @@ Result<void> may_overwrite(const std::string& report_path, const std::vector<std
     for (const auto& path : paths) {
         if (!fs::exists(path, ignored)) continue;
         const auto known = hashes.find(fs::path(path).filename().string());
-        const auto content = read_text(path);
-        if (known == hashes.end() || !content || content_hash(*content) != known->second)
-            return not_ours(path);
+        if (known == hashes.end()) return not_ours(path);
+        const auto hash = file_hash(path);
+        if (!hash || *hash != known->second) return not_ours(path);
     }
     return {};
+}
+
+std::vector<std::pair<std::string, std::string>> left_standing(const std::string& report_path,
+                                                               const std::vector<std::string>& paths) {
+    std::vector<std::pair<std::string, std::string>> left;
+    const auto content = read_text(report_path);
+    if (!content) return left;
+    const auto report = text::parse_json(*content, report_path);
+    if (!report) return left;
+    for (const auto& [name, known] : hashes_in(*report)) {
+        const auto path = (fs::path(report_path).parent_path() / fs::path(name).filename()).string();
+        if (std::ranges::find(paths, path) != paths.end()) continue;
+        if (const auto hash = file_hash(path); hash && *hash == known) left.emplace_back(name, known);
+    }
+    return left;
 }
 
 } // namespace downball::pipeline

@@ -6,6 +6,7 @@
 
 #include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace downball::pipeline {
@@ -13,5 +14,9 @@ namespace downball::pipeline {
 // May these files be overwritten? One that is there must be as the last report (at `report_path`) left it, by
 // its hash; the report itself must be one of ours. Errors: Fault::cannot_write, naming the first such file.
 Result<void> may_overwrite(const std::string& report_path, const std::vector<std::string>& paths);
+
+// Outputs of the last report that stand as it left them and are none of `paths`: file name, hash.
+std::vector<std::pair<std::string, std::string>> left_standing(const std::string& report_path,
+                                                               const std::vector<std::string>& paths);
 
 } // namespace downball::pipeline

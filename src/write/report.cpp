@@ -40,6 +40,8 @@ class ReportText {
         JsonArray outputs;
         for (const auto& [file, hash] : input_.outputs)
             outputs.push_back(JsonObject{{"file", file}, {"hash", hash}});
+        for (const auto& [file, hash] : input_.kept)
+            outputs.push_back(JsonObject{{"file", file}, {"hash", hash}, {"kept", true}});
         return to_text(JsonObject{{"downball_report", report_version},
                                   {"name", timeline_.name},
                                   {"delivery", delivery()},
@@ -97,7 +99,47 @@ class ReportText {
         song.add("reel", media.reel);
         song.add("record", record(event.record));
         song.add("source", source(event.source, media.first));
+        if (input_.song_as_cut) song.add("cut", as_cut(*input_.song_as_cut));
         return song;
+    }
+
+    static const char* ending_word(SongEnding ending) {
+        switch (ending) {
+        case SongEnding::own:
+            return "own";
+        case SongEnding::phrase:
+            return "phrase";
+        case SongEnding::bar:
+            return "bar";
+        case SongEnding::beat:
+            return "beat";
+        case SongEnding::cut_off:
+            break;
+        }
+        return "cut off";
+    }
+
+    static Json as_cut(const SongAsCut& song) {
+        JsonArray pieces;
+        double begun_s = 0;
+        for (const SongPiece& piece : song.cut.pieces) {
+            pieces.push_back(JsonObject{
+                {"in_s", tidy(piece.in_s)}, {"out_s", tidy(piece.out_s)}, {"record_s", tidy(begun_s)}});
+            begun_s += piece.out_s - piece.in_s;
+        }
+        return JsonObject{{"original", song.original},
+                          {"original_id", song.original_id},
+                          {"pieces", std::move(pieces)},
+                          {"likeness", tidy(song.cut.likeness)},
+                          {"crossfade_s", tidy(song.cut.crossfade_s)},
+                          {"fade_in_s", tidy(song.cut.fade_in_s)},
+                          {"fade_out_s", tidy(song.cut.fade_out_s)},
+                          {"silence_s", tidy(song.cut.silence_s)},
+                          {"ending", ending_word(song.cut.ending)},
+                          {"gain_db", tidy(song.gain_db)},
+                          {"rate_hz", song.rate_hz},
+                          {"channels", song.channels},
+                          {"samples", song.samples}};
     }
 
     Json beats() const {
@@ -107,14 +149,16 @@ class ReportText {
         std::int64_t in_cut = 0;
         for (const Beat& beat : grid.beats)
             if (beat.seconds >= from_s && beat.seconds < to_s) ++in_cut;
-        return JsonObject{{"tempo_bpm", tidy(grid.tempo_bpm)},
-                          {"beats_per_bar", grid.beats_per_bar},
-                          {"steady", grid.steady},
-                          {"residual_s", tidy(grid.residual_s)},
-                          {"confidence", tidy(grid.confidence)},
-                          {"downbeat_confidence", tidy(grid.downbeat_confidence)},
-                          {"in_song", static_cast<std::int64_t>(grid.beats.size())},
-                          {"in_cut", in_cut}};
+        return JsonObject{
+            {"tempo_bpm", tidy(grid.tempo_bpm)},
+            {"beats_per_bar", grid.beats_per_bar},
+            {"steady", grid.steady},
+            {"residual_s", tidy(grid.residual_s)},
+            {"confidence", tidy(grid.confidence)},
+            {"downbeat_confidence", tidy(grid.downbeat_confidence)},
+            {"in_song", static_cast<std::int64_t>(input_.song_as_cut ? input_.song_as_cut->beats_in_song
+                                                                     : grid.beats.size())},
+            {"in_cut", in_cut}};
     }
 
     Json sync() const {

@@ -17,6 +17,8 @@ Result<std::string> read_text(const std::string& path);
 
 // 16 hexadecimal digits that tell contents apart (XXH3, 64 bits).
 std::string content_hash(std::string_view content);
+// The same of a file of any size. Errors: not there, unreadable.
+Result<std::string> file_hash(const std::string& path);
 
 // Files that appear together or not at all: each is written beside its place under another name, and only
 // when all stand on the disk are they renamed. Dropped without commit(), nothing of them is left.

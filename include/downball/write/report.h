@@ -7,13 +7,28 @@
 #include "downball/model/cut_plan.h"
 #include "downball/model/limits.h"
 #include "downball/model/shot_log.h"
+#include "downball/model/song_cut.h"
 #include "downball/model/timeline.h"
 
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
 namespace downball::write {
+
+// The song cut to length, and the file it was written to.
+struct SongAsCut {
+    SongCut cut;
+    std::string original;    // path of the song's own file
+    std::string original_id; // hash of its content
+    int rate_hz = 0;
+    int channels = 0;
+    std::int64_t samples = 0;
+    double gain_db = 0;            // 0, or how far it was turned down to keep clear of clipping
+    std::size_t beats_in_song = 0; // of all of it
+};
 
 struct ReportInput {
     const Timeline& timeline; // built from the plan: its picture events are the plan's shots, in order
@@ -24,6 +39,9 @@ struct ReportInput {
     std::string song_path;
     std::vector<std::string> warnings;
     std::vector<std::pair<std::string, std::string>> outputs; // file name, content hash
+    std::optional<SongAsCut> song_as_cut{};                   // nothing: the lists play the song's own file
+    std::vector<std::pair<std::string, std::string>>
+        kept{}; // of earlier runs: not written now, left as they are
 };
 
 // NAME.report.json: each shot, each sync error in seconds and record frames, the score's terms, proven limit
