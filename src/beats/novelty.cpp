@@ -27,6 +27,26 @@ Pairs within(const BarContent& bars, std::size_t from, std::size_t to) {
     return out;
 }
 
+// Mean square distance of each bar of [a_from, a_to) to the one of [b_from, b_to), itself aside, that is most like
+// it.
+double to_nearest(const BarContent& bars, std::size_t a_from, std::size_t a_to, std::size_t b_from,
+                  std::size_t b_to) {
+    double sum = 0;
+    for (std::size_t a = a_from; a < a_to; ++a) {
+        double least = 1e9;
+        for (std::size_t b = b_from; b < b_to; ++b)
+            if (a != b) least = std::min(least, bars.distance(a, b));
+        sum += least * least;
+    }
+    return sum / static_cast<double>(a_to - a_from);
+}
+
+double in_units(double across, double inside) {
+    // What two bars of the same music differ by anyway: a fill, a voice.
+    constexpr double usual = 0.15;
+    return std::sqrt(std::max(0.0, across - inside)) / (0.5 * std::sqrt(inside) + usual);
+}
+
 } // namespace
 
 double novelty(const BarContent& bars, std::size_t from, std::size_t at, std::size_t to) {
@@ -40,10 +60,13 @@ double novelty(const BarContent& bars, std::size_t from, std::size_t at, std::si
     const Pairs before = within(bars, from, at), after = within(bars, at, to);
     const double inside = before.count > 0 && after.count > 0 ? (before.mean() + after.mean()) / 2
                                                               : std::max(before.mean(), after.mean());
-    const double shift = std::sqrt(std::max(0.0, across.mean() - inside));
-    // What two bars of the same music differ by anyway: a fill, a voice.
-    constexpr double usual = 0.15;
-    return shift / (0.5 * std::sqrt(inside) + usual);
+    const double shift = in_units(across.mean(), inside);
+    if (at - from < side || to - at < side) return shift;
+    // A round of four chords after another round has the same mean and the same spread. But its bars find
+    // their like among themselves, and not on the other side.
+    return std::max(shift,
+                    in_units((to_nearest(bars, from, at, at, to) + to_nearest(bars, at, to, from, at)) / 2,
+                             (to_nearest(bars, from, at, from, at) + to_nearest(bars, at, to, at, to)) / 2));
 }
 
 } // namespace downball::beats
