@@ -51,7 +51,8 @@ class Songs:
         print(f"{case:36} exit {done.returncode}  F20 {f20:.3f}  downbeats {down:.3f}  offset {offset_ms:+.1f} ms  "
               f"{done.stderr.strip()}")
         that = self.checks.that
-        that(done.returncode == 0 and "low confidence" not in done.stderr, f"{case}: exit {done.returncode}, {done.stderr.strip()}")
+        that(done.returncode == 0 and "low confidence" not in done.stderr,
+             f"{case}: exit {done.returncode}, {done.stderr.strip()}")
         that(f20 >= 0.97, f"{case}: F at 20 ms {f20:.3f}, expected 0.97")
         that(down >= 0.95, f"{case}: F of downbeats {down:.3f}, expected 0.95")
         that(abs(offset_ms) <= within_ms, f"{case}: median offset {offset_ms:+.1f} ms, expected {within_ms}")

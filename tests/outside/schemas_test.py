@@ -44,7 +44,8 @@ small = {"downball": 1, "song": {"file": "song.wav"}, "footage": ["clips"]}
 
 full = {
     "downball": 1, "$schema": "../job.schema.json", "note": "a remark", "name": "friday",
-    "song": {"file": "song.wav", "start_s": 1.5, "licence": "ours"}, "footage": ["a", "b"],
+    "song": {"file": "song.wav", "start_s": 1.5, "licence": "ours", "bpm": None, "tempo": "double", "beat_one_s": 2.5,
+             "beats_per_bar": 3}, "footage": ["a", "b"],
     "log": "log.csv", "out": "out", "roster": {"players": {"Mara": "Dune", "Ines": "Tide"}},
     "cameras": {"A": {"name": "long lens", "sound_offset_s": -0.01, "distance_m": 18, "capture_fps": 100}},
     "delivery": {"rate": "30000/1001", "drop_frame": True, "start_timecode": "01:00:00;00", "length_s": None},
@@ -84,6 +85,10 @@ broken = [
     (changed(["song"], "song.wav"), "/song"),
     (without(["song"]), ""),
     (without(["song", "file"]), "/song"),
+    (changed(["song", "bpm"], 19.9), "/song/bpm"),
+    (changed(["song", "tempo"], "triple"), "/song/tempo"),
+    (changed(["song", "beat_one_s"], -1), "/song/beat_one_s"),
+    (changed(["song", "beats_per_bar"], 5), "/song/beats_per_bar"),
     (changed(["footage"], []), "/footage"),
     (changed(["footage"], ["a", 3]), "/footage/1"),
     (changed(["colour"], 1), ""),
