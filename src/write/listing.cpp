@@ -41,12 +41,19 @@ std::string beat_json(const BeatGrid& grid, const std::string& file, const SongH
         beats.push_back(JsonObject{{"seconds", beat.seconds},
                                    {"position", beat.position},
                                    {"strength", beat.strength},
-                                   {"energy", beat.energy}});
+                                   {"energy", beat.energy},
+                                   {"low_end", beat.low_end},
+                                   {"loudness_lufs", beat.loudness_lufs}});
     JsonArray sections;
     for (const auto& section : grid.sections)
         sections.push_back(JsonObject{{"first_beat", static_cast<std::int64_t>(section.first)},
                                       {"last_beat", static_cast<std::int64_t>(section.last)},
-                                      {"energy", section.energy}});
+                                      {"energy", section.energy},
+                                      {"confidence", section.confidence}});
+    JsonArray phrases;
+    for (const auto& phrase : grid.phrases)
+        phrases.push_back(JsonObject{{"first_beat", static_cast<std::int64_t>(phrase.first)},
+                                     {"last_beat", static_cast<std::int64_t>(phrase.last)}});
     return to_text(
         JsonObject{{"downball_beats", 1},
                    {"file", file},
@@ -59,8 +66,13 @@ std::string beat_json(const BeatGrid& grid, const std::string& file, const SongH
                    {"confidence", grid.confidence},
                    {"low_confidence", grid.confidence < low_confidence},
                    {"downbeat_confidence", grid.downbeat_confidence},
+                   {"loudness_lufs", grid.loudness_lufs},
                    {"arrival_beat", grid.arrival ? Json(static_cast<std::int64_t>(*grid.arrival)) : Json()},
+                   {"arrival_confidence", grid.arrival_confidence},
                    {"sections", std::move(sections)},
+                   {"bars_per_phrase", grid.bars_per_phrase},
+                   {"phrase_confidence", grid.phrase_confidence},
+                   {"phrases", std::move(phrases)},
                    {"beats", std::move(beats)}});
 }
 

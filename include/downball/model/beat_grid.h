@@ -30,7 +30,7 @@ struct Section {
 };
 
 // A musical sentence of 8, 16 or 32 bars (fewer at the song's ends and before a section that comes early).
-// [first, last) are beat indices; `first` is a downbeat wherever bars are known.
+// [first, last) are beat indices; `first` is a downbeat, but the first phrase also holds the beats before it.
 struct Phrase {
     std::size_t first = 0;
     std::size_t last = 0;
