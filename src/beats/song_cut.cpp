@@ -27,7 +27,7 @@ constexpr std::array end_worth{0.0, 0.1, 0.3, 0.5, 0.8};
 
 // How much each wish counts. An arrival outweighs all others together; a jump must be worth its while.
 constexpr double weigh_arrival = 10, weigh_place = 1.5, weigh_ending = 2, weigh_begin = 1.5, weigh_energy = 1,
-                 weigh_variety = 0.7, weigh_shortage = 40, jump_costs = 0.6, unlike_costs = 2.5,
+                 weigh_variety = 0.7, weigh_missing_bar = 10, jump_costs = 0.6, unlike_costs = 2.5,
                  repeat_costs = 0.6;
 
 double whole_samples(double seconds) {
@@ -116,13 +116,24 @@ class Chooser {
             if (end_s - piece_s < piece_least_s) return std::nullopt;
         }
         end(made, shift_s, piece_s);
+        // Where beats are missing at an end, pictures are as good as missing.
+        const double missing_s = made.short_by_s + beatless_s(made, shift_s);
         made.score = weigh_begin * entry.worth + weigh_ending * made.end_worth + by_arrival(made, shift_s) +
-                     by_energy(made, piece_s) -
-                     weigh_shortage * made.short_by_s / std::max(1.0, wish_.length_s.value_or(1));
+                     by_energy(made, piece_s) - weigh_missing_bar * missing_s / bar_s_;
         if (jump)
             made.score -= jump_costs + unlike_costs * (1 - jump->likeness) +
                           (jump->enter < jump->leave ? repeat_costs : 0); // a stretch is heard twice
         return made;
+    }
+
+    // By how much the rests before the first beat and after the last are too long.
+    double beatless_s(const Candidate& made, double shift_s) const {
+        if (grid_.beats.empty()) return 0;
+        const std::size_t first = first_beat_from(made.entry.in_s);
+        const double wait_s = first < grid_.beats.size() ? at_s(first) - made.entry.in_s : 0;
+        const double rest_s =
+            wish_.length_s.value_or(made.out_s - shift_s) - (grid_.beats.back().seconds - shift_s);
+        return std::max(0.0, wait_s - wish_.longest_rest_s) + std::max(0.0, rest_s - wish_.longest_rest_s);
     }
 
     // Where the last piece ends and how.
@@ -148,8 +159,9 @@ class Chooser {
             made.end_worth = 0.95;
             return;
         }
-        const auto past = std::partition_point(bars_.begin(), bars_.end(),
-                                               [&](std::size_t beat) { return at_s(beat) <= made.out_s; });
+        const auto past = std::partition_point(bars_.begin(), bars_.end(), [&](std::size_t beat) {
+            return at_s(beat) - ahead_of_beat_s <= made.out_s + 0.5 / sample_hz;
+        });
         if (past == bars_.begin() || at_s(*(past - 1)) < piece_s + bar_s_) {
             made.fade_out_s = std::min(0.5, length_s / 4);
             return;
@@ -171,7 +183,7 @@ class Chooser {
             made.silence_s = tail_s - made.fade_out_s;
         } else {
             made.fade_out_s = std::min(period_s_, 0.4);
-            made.silence_s = tail_s + ahead_of_beat_s;
+            made.silence_s = std::max(0.0, tail_s + ahead_of_beat_s);
             made.end_worth *= 0.8;
         }
         made.out_s -= made.silence_s;

@@ -74,7 +74,7 @@ Result<std::string> wav_bytes(const std::vector<std::int32_t>& samples, int chan
     };
     SNDFILE* file = sf_open_virtual(&io, SFM_WRITE, &info, &memory);
     if (!file) return refused(nullptr);
-    const std::unique_ptr<SNDFILE, int (*)(SNDFILE*)> closing(file, sf_close);
+    std::unique_ptr<SNDFILE, int (*)(SNDFILE*)> closing(file, sf_close);
     // The library takes the upper 24 of 32 bits.
     std::vector<int> block;
     constexpr std::size_t block_size = 1 << 16;
@@ -85,7 +85,7 @@ Result<std::string> wav_bytes(const std::vector<std::int32_t>& samples, int chan
         const auto count = static_cast<sf_count_t>(block.size());
         if (sf_write_int(file, block.data(), count) != count) return refused(file);
     }
-    sf_write_sync(file);
+    closing.reset(); // the head gets its sizes now
     return std::move(memory.bytes);
 }
 

@@ -25,6 +25,7 @@ beats::SongWish wish_for(const Material& material, SongEvent event) {
     beats::SongWish wish;
     wish.jump = event == SongEvent::cut && song.jump.value_or(true);
     wish.start_s = song.start_s;
+    wish.longest_rest_s = material.job.limits.pacing.longest_s;
     if (!delivery.length_s && !wish.start_s) wish.start_s = 0; // the whole song
     const double wanted_s = delivery.length_s.value_or(material.beats.duration_s - *wish.start_s);
     if (const Frame frames = frame_at(wanted_s, delivery.rate); frames > Frame{0})

@@ -16,9 +16,10 @@ namespace downball::beats {
 inline constexpr double ahead_of_beat_s = 0.025;
 
 struct SongWish {
-    std::optional<double> length_s; // nothing = to the song's end
-    bool jump = true;               // may it jump once?
-    std::optional<double> start_s;  // media seconds of the song; nothing = the best border
+    std::optional<double> length_s;  // nothing = to the song's end
+    bool jump = true;                // may it jump once?
+    std::optional<double> start_s{}; // media seconds of the song; nothing = the best border
+    double longest_rest_s = 4; // without a beat, at either end: pictures change on beats, and want to change
 };
 
 // The song cut to a wanted length. It begins on a border of a phrase (else a section, a bar, a beat) or with
