@@ -120,6 +120,13 @@ def no_songs(songs):
         with open(songs.path(name), "wb") as file:
             file.write(data)
         songs.refused(name, name)
+    ffmpeg("-f", "lavfi", "-i", "testsrc2=size=64x36:rate=25:duration=5", "-c:v", "libx264", songs.path("mute.mp4"))
+    songs.refused("a film without sound", "mute.mp4")
+    samples = np.zeros(5 * RATE, "<f4")
+    samples[3 * RATE] = np.nan
+    samples.tofile(songs.path("raw"))
+    ffmpeg("-f", "f32le", "-ar", RATE, "-ac", 1, "-i", songs.path("raw"), "-c:a", "pcm_f32le", songs.path("nan.wav"))
+    songs.refused("a sample that is no number", "nan.wav")
 
 
 def main():
