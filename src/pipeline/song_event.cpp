@@ -40,6 +40,9 @@ void note_cut(const SongCut& cut, std::vector<std::string>& notes) {
                         "between bars that are {:.0f} % alike: listen to it, or say song.jump false",
                         cut.pieces[0].out_s - cut.pieces[0].in_s, cut.pieces[0].out_s, cut.pieces[1].in_s,
                         100 * cut.likeness));
+    if (cut.silence_s > 0.5)
+        notes.push_back(
+            fmt::format("the song is over {:.2f} s before the cut; silence follows", cut.silence_s));
     if (cut.ending == SongEnding::cut_off)
         notes.push_back("the song breaks off in a short fade: no bar of it ends where the cut does; another "
                         "length or start may give it an ending");

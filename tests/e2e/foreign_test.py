@@ -2,6 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The whole job with material nobody here made: recorded hits of four games' packages laid into clips at known
 instants, a packaged MIDI song rendered with fluidsynth. The truth is the tempo map and the instants laid."""
+import json
 import os
 import sys
 from fractions import Fraction
@@ -101,8 +102,11 @@ def judge(checks, folder, clips, beats):
     edl = os.path.join(folder, "out", "reel.edl")
     footage = conform_render.Footage(os.path.join(folder, "footage"))
     shots = judge_cut.shots_of(edl, RATE, lambda clip: footage.file(clip).first_frame(RATE))
-    start = judge_cut.song_start_s(edl, RATE)
-    beats = [beat - start for beat in beats]
+    with open(os.path.join(folder, "out", "reel.report.json"), encoding="utf-8") as file:
+        song = json.load(file)["song"]
+    for piece in song["cut"]["pieces"]:
+        print(f"song: {piece['in_s']:.3f} to {piece['out_s']:.3f} s; ends on: {song['cut']['ending']}")
+    beats = judge_cut.on_record(beats, song, edl, RATE)
     actions = [shot for shot in shots if clips[shot.file].kind == "action"]
     errors = judge_cut.errors_s(actions, lambda file: clips[file].contacts, beats, first_mark_only=True)
     frame_s = float(1 / RATE)

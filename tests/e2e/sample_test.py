@@ -62,10 +62,10 @@ def by_the_report(checks, report, schema):
     checks.that({"action", "cutaway"} <= kinds, f"the cut has kinds {sorted(kinds)} only")
 
 
-def by_the_truth(checks, shots, truth, start_s, rate):
+def by_the_truth(checks, shots, truth, on_record, rate):
     contacts = {file.rsplit("/", 1)[-1]: sorted(contact["picture_s"] for contact in clip.get("contacts", []))
                 for file, clip in truth["clips"].items()}
-    beats = sorted(beat["s"] - start_s for beat in truth["song"]["beats"])
+    beats = sorted(on_record([beat["s"] for beat in truth["song"]["beats"]]))
     frame_s = float(1 / rate)
 
     def measure(shift_s=0.0):
@@ -130,7 +130,8 @@ def main():
         footage = conform_render.Footage(folder)
         by_the_report(checks, report, load(os.path.join(SCHEMAS, "report.schema.json")))
         shots = judge_cut.shots_of(name + ".edl", rate, lambda clip: footage.file(clip).first_frame(rate))
-        by_the_truth(checks, shots, truth, judge_cut.song_start_s(name + ".edl", rate), rate)
+        by_the_truth(checks, shots, truth,
+                     lambda beats: judge_cut.on_record(beats, report["song"], name + ".edl", rate), rate)
         by_the_readers(checks, name + ".edl", name + ".otio", rate, footage)
     checks.finish()
 

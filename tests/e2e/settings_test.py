@@ -38,9 +38,13 @@ def ntsc(bench):
     that(done.returncode == 0, f"rate 23.98: exit {done.returncode}: {done.stderr}")
     that("were asked for" not in done.stderr, f"rate 23.98: the song is long enough, yet: {done.stderr}")
     that("M2 " not in outputs(folder)[0], "rate 23.98: shots in real time have no M2 line")
-    change_job(folder, lambda it: it["delivery"].update(length_s=15))
+    change_job(folder, lambda it: (it["delivery"].update(length_s=17), it["song"].update(jump=False)))
     done = bench.tool("cut", "job.json", cwd=folder)
-    that("15.00 s were asked for" in done.stderr, "longer than the song: said so")
+    that("17.00 s were asked for" in done.stderr, "longer than the song: said so")
+    change_job(folder, lambda it: it["song"].update(jump=None))
+    done = bench.tool("cut", "job.json", cwd=folder)
+    that("were asked for" not in done.stderr and "jumps once" in done.stderr,
+         f"longer than the song, which may jump back: {done.stderr}")
 
 
 def roots(bench):

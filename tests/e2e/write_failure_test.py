@@ -78,10 +78,10 @@ def read_only(bench):
 
 
 def in_full_disk(program, folder):
-    """Runs inside a mount namespace of its own: a disk of 256 KiB with the last outputs on it, filled up to
+    """Runs inside a mount namespace of its own: a disk of 2 MiB with the last outputs on it, filled up to
     the last page, so that the next output begins to be written and then finds no room."""
     out = os.path.join(folder, "out")
-    subprocess.run(["mount", "-t", "tmpfs", "-o", "size=256k", "none", out], check=True)
+    subprocess.run(["mount", "-t", "tmpfs", "-o", "size=2m", "none", out], check=True)
     first = subprocess.run([program, "cut", "job.json"], cwd=folder, capture_output=True, text=True)
     change_job(folder, lambda it: small_day.shorten(it, 5.0))
     with open(os.path.join(out, "filler"), "wb", buffering=0) as file:

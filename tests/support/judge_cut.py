@@ -39,6 +39,16 @@ def song_start_s(edl_path, rate):
     return float((song.source_in - (song.record_in - first)) / rate)
 
 
+def on_record(instants, song, edl_path, rate):
+    """Instants of the song's own file in seconds from record start, as far as they are heard; `song` is the
+    report's, which tells the pieces where the song was cut to length."""
+    start = song_start_s(edl_path, rate)
+    if "cut" not in song:
+        return [at - start for at in instants]
+    return [at - piece["in_s"] + piece["record_s"] - start for piece in song["cut"]["pieces"]
+            for at in instants if piece["in_s"] <= at < piece["out_s"]]
+
+
 def nearest(values, at):
     """The value of a sorted list nearest to `at`."""
     index = bisect.bisect_left(values, at)
