@@ -44,39 +44,39 @@ std::vector<double> signs(const BarContent& bars) {
     return out;
 }
 
-// Borders of one section [from, to), which begins a phrase: whole phrases, and at most one short one, where
-// the signs want it, at its end if they do not care; even numbers of four bars cost less.
-void lay(const std::vector<double>& sign, std::size_t from, std::size_t to, std::size_t whole, bool opening,
-         std::vector<std::size_t>& out) {
-    const std::size_t rest = (to - from) % whole;
-    std::size_t best = to; // bar the short phrase begins on
-    double highest = -1e9;
-    const auto begins = [&](std::size_t short_at) {
-        std::vector<std::size_t> firsts;
-        for (std::size_t b = from; b < to; b += b == short_at ? rest : whole)
-            firsts.push_back(b);
-        return firsts;
-    };
-    if (rest > 0)
-        for (std::size_t at = from; at + rest <= to; at += whole) {
-            double sum = at + rest == to ? 0.3 : opening && at == from ? 0.2 : 0;
-            for (std::size_t b : begins(at))
-                sum += b > from ? sign[b] : 0;
-            if (sum > highest) {
-                highest = sum;
-                best = at;
-            }
-        }
-    const auto firsts = begins(best);
-    out.insert(out.end(), firsts.begin(), firsts.end());
+// What a phrase costs that is no whole one. One at either end of the song is usual.
+double shortness(std::size_t from, std::size_t to, std::size_t whole, std::size_t all) {
+    const std::size_t length = to - from;
+    if (length == whole) return 0;
+    return (to == all ? 0.1 : from == 0 ? 0.3 : 1.0) + (length % 4 == 0 || to == all ? 0.0 : 0.3);
 }
 
+// First bars of phrases: where the signs are, whole as far as can be, and not across a section's beginning,
+// unless that is so unsure that two short phrases are too much for it.
 std::vector<std::size_t> tile(const std::vector<double>& sign, const std::vector<Border>& sections,
                               std::size_t whole) {
+    const std::size_t n = sign.size();
+    std::vector<double> crossed(n + 1, 0.0); // up to bar b, that of beginning no phrase with its sections
+    for (const Border& s : sections)
+        crossed[s.bar] += s.bar > 0 ? 1.5 * s.confidence : 0;
+    for (std::size_t b = 1; b <= n; ++b)
+        crossed[b] += crossed[b - 1];
+    std::vector<double> score(n + 1, -1e9);
+    std::vector<std::size_t> before(n + 1, 0);
+    score[0] = 0;
+    for (std::size_t to = 1; to <= n; ++to)
+        for (std::size_t from = to > whole ? to - whole : 0; from < to; ++from) {
+            const double sum = score[from] - shortness(from, to, whole, n) -
+                               (crossed[to - 1] - crossed[from]) + (to < n ? std::min(1.0, sign[to]) : 0);
+            if (sum > score[to]) {
+                score[to] = sum;
+                before[to] = from;
+            }
+        }
     std::vector<std::size_t> out;
-    for (std::size_t s = 0; s < sections.size(); ++s)
-        lay(sign, sections[s].bar, s + 1 < sections.size() ? sections[s + 1].bar : sign.size(), whole, s == 0,
-            out);
+    for (std::size_t at = n; at > 0; at = before[at])
+        out.push_back(before[at]);
+    std::reverse(out.begin(), out.end());
     return out;
 }
 

@@ -16,8 +16,8 @@ struct Phrasing {
     double confidence = 0;          // 0..1: that more begins on these bars than on the others
 };
 
-// Phrases of 8 bars, or of 16 or 32 where the bars in their middle give no sign of a new one. Every section
-// begins a phrase, so that the last before it may be short; so may the song's first and last.
+// Phrases of 8 bars, or of 16 or 32 where the bars in their middle give no sign of a new one. A section begins a
+// phrase, so that the one before may be short, unless it is so unsure that the phrases go on over it.
 Phrasing find_phrases(const BarContent& bars, const std::vector<Border>& sections);
 
 } // namespace downball::beats

@@ -12,13 +12,13 @@ namespace downball::beats {
 namespace {
 
 constexpr std::size_t shortest = 4; // bars
-constexpr double least = 0.6;       // novelty of a border
+constexpr double least = 0.4;       // novelty of a border
 
 // What a border this many bars after the last one costs beyond `least`: sections are built of fours.
 double oddness(std::size_t bars) {
     if (bars % 8 == 0) return 0;
-    if (bars % 4 == 0) return 0.05;
-    return bars % 2 == 0 ? 0.3 : 0.45;
+    if (bars % 4 == 0) return 0.2;
+    return bars % 2 == 0 ? 0.5 : 0.65;
 }
 
 // Mostly what the nearest four bars say: eight may reach over a short section.
