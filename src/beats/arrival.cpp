@@ -3,6 +3,7 @@
 #include "beats/arrival.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace downball::beats {
 
@@ -34,15 +35,16 @@ std::optional<Arrival> find_arrival(const BarContent& bars, const std::vector<do
         const double from_calm = held - mean(level, b - stays, b), from_gap = held - level[b - 1];
         rise[b] = (0.75 * from_calm + 0.25 * std::max(from_calm, from_gap)) * (0.4 + 0.6 * held);
     }
-    const auto top = std::max_element(rise.begin(), rise.end());
+    std::size_t bar = 0; // the strongest; the first of equals
+    for (std::size_t b = 1; b < rise.size(); ++b)
+        if (rise[b] > rise[bar]) bar = b;
+    const double top = rise[bar];
     constexpr double least = 0.12;
-    if (top == rise.end() || *top < least) return std::nullopt;
-    const auto bar = static_cast<std::size_t>(top - rise.begin());
+    if (top < least) return std::nullopt;
     double rival = 0; // elsewhere: bars next to it share its rise
     for (std::size_t b = 0; b < rise.size(); ++b)
         if (b + stays < bar || b > bar + stays) rival = std::max(rival, rise[b]);
-    return Arrival{bars.first[bar],
-                   std::clamp((*top - least / 2) / 0.4, 0.0, 1.0) * (1 - 0.3 * rival / *top)};
+    return Arrival{bars.first[bar], (1 - std::exp(-(top - least / 2) / 0.35)) * (1 - 0.3 * rival / top)};
 }
 
 } // namespace downball::beats

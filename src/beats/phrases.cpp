@@ -111,7 +111,9 @@ double confidence_of(const std::vector<double>& sign, const std::vector<std::siz
         ++edges;
         for (std::size_t other = 1; other < sign.size(); ++other) {
             if (std::binary_search(firsts.begin(), firsts.end(), other)) continue;
-            wins += sign[b] > sign[other] ? 1 : sign[b] == sign[other] ? 0.5 : 0;
+            // A tie is one whatever the rounding.
+            const double more = sign[b] - sign[other];
+            wins += more > 1e-4 ? 1 : more > -1e-4 ? 0.5 : 0;
             ++pairs;
         }
     }
