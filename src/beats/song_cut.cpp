@@ -21,6 +21,7 @@ constexpr double crossfade_s = 0.02;      // ends 15 ms before the beat
 constexpr double longest_fade_s = 2;      // longer, it would be a fade of the music and not of its last hit
 constexpr double least_lost_s = 0.1;      // so little of its end is no loss to a song
 constexpr double shortest_tail_s = 0.25;  // less than this of a last hit is a click
+constexpr double struck = 0.2;            // strength of a beat that is
 constexpr std::size_t most_entries = 400; // a song of hours is entered on its larger borders alone
 constexpr std::array begin_worth{0.0, 0.1, 0.25, 0.5, 1.0}; // by Level
 constexpr std::array end_worth{0.0, 0.1, 0.3, 0.5, 0.8};
@@ -126,6 +127,13 @@ class Chooser {
         return made;
     }
 
+    // Beats are laid on into a ring-out; its hit is the last that is struck.
+    double last_struck_s() const {
+        for (auto beat = grid_.beats.rbegin(); beat != grid_.beats.rend(); ++beat)
+            if (beat->strength >= struck) return beat->seconds;
+        return grid_.beats.empty() ? 0 : grid_.beats.back().seconds;
+    }
+
     // By how much the rests before the first beat and after the last are too long.
     double beatless_s(const Candidate& made, double shift_s) const {
         if (grid_.beats.empty()) return 0;
@@ -149,7 +157,7 @@ class Chooser {
             return;
         }
         made.out_s = length_s + shift_s;
-        const double last_s = grid_.beats.empty() ? 0 : grid_.beats.back().seconds;
+        const double last_s = last_struck_s();
         const double lost_s = over_s - length_s;
         const double rings_s = made.out_s - last_s;
         if (lost_s <= least_lost_s || (last_s > piece_s && rings_s >= std::min(1.0, 2 * period_s_))) {
