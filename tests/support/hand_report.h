@@ -15,6 +15,8 @@ struct HandReport {
     BeatGrid beats;
     ShotLog log;
     Limits limits;
+    std::optional<write::SongAsCut> song;
+    std::vector<std::pair<std::string, std::string>> kept;
 
     HandReport() {
         beats.tempo_bpm = 120;
@@ -73,7 +75,9 @@ struct HandReport {
                               limits,
                               "song/Gezeiten.flac",
                               {"look at this"},
-                              {{"Strandtag.edl", "00ff"}}});
+                              {{"Strandtag.edl", "00ff"}},
+                              song,
+                              kept});
     }
 };
 

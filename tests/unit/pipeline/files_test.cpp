@@ -140,3 +140,30 @@ TEST_CASE("only what the last report vouches for is overwritten") {
     put(report, "{}");
     CHECK(may_overwrite(report, {list}).error().where == report); // somebody else's file
 }
+
+TEST_CASE("what an earlier run left and this one does not write is still known, unless it was changed") {
+    TempFolder folder;
+    const auto report = folder / "reel.report.json";
+    put(folder / "reel.edl", "a list");
+    put(folder / "reel.song.wav", "a song");
+    put(folder / "reel-part2.edl", "an old part");
+    put(report, R"({"downball_report": 1, "outputs": [{"file": "reel.edl", "hash": ")" +
+                    content_hash("a list") + R"("}, {"file": "reel.song.wav", "hash": ")" +
+                    content_hash("a song") + R"("}, {"file": "reel-part2.edl", "hash": ")" +
+                    content_hash("another part") + R"("}, {"file": "gone.edl", "hash": "00"}]})");
+    const auto left = left_standing(report, {folder / "reel.edl"});
+    REQUIRE(left.size() == 1);
+    CHECK(left[0].first == "reel.song.wav");
+    CHECK(left[0].second == content_hash("a song"));
+    CHECK(left_standing(folder / "none.json", {}).empty());
+}
+
+TEST_CASE("a file's hash is that of its content, however long it is") {
+    TempFolder folder;
+    for (const std::size_t bytes : {0u, 1u, 65536u, 65537u, 300000u}) {
+        const std::string content(bytes, 'x');
+        put(folder / "a", content);
+        CHECK(*file_hash(folder / "a") == content_hash(content));
+    }
+    CHECK_FALSE(file_hash(folder / "gone"));
+}

@@ -66,3 +66,31 @@ TEST_CASE("sync, score and what was left out add up") {
     CHECK(at(at(report, "left_out").array()[0], "take").string() == "T4");
     CHECK(at(at(report, "left_out").array()[0], "use").string() == "never");
 }
+
+TEST_CASE("the song as cut stands in the report with its original, pieces and jump") {
+    test::HandReport hand;
+    SongCut cut;
+    cut.pieces = {{10, 16}, {40.5, 44}};
+    cut.crossfade_s = 0.02;
+    cut.fade_out_s = 1.5;
+    cut.silence_s = 0.5;
+    cut.likeness = 0.93;
+    cut.ending = SongEnding::phrase;
+    hand.song =
+        write::SongAsCut{cut, "/shoot/song/Gezeiten.flac", "4444444444444444", 48000, 2, 480000, -0.3, 512};
+    hand.kept = {{"Strandtag-part1.edl", "0aff"}};
+    const auto report = parsed(hand);
+    CHECK(text::validate(report, "report", "report"));
+    const auto& song = at(at(report, "song"), "cut");
+    CHECK(at(song, "original").string() == "/shoot/song/Gezeiten.flac");
+    CHECK(at(song, "original_id").string() == "4444444444444444");
+    REQUIRE(at(song, "pieces").array().size() == 2);
+    CHECK(at(at(song, "pieces").array()[0], "out_s").number() == 16);
+    CHECK(at(at(song, "pieces").array()[1], "in_s").number() == 40.5);
+    CHECK(at(at(song, "pieces").array()[1], "record_s").number() == 6);
+    CHECK(at(song, "ending").string() == "phrase");
+    CHECK(at(song, "gain_db").number() == -0.3);
+    CHECK(at(at(report, "beats"), "in_song").integer() == 512); // of the whole song, not of what is heard
+    CHECK(at(at(report, "outputs").array().at(1), "kept").boolean());
+    CHECK_FALSE(at(parsed({}), "song").find("cut"));
+}
