@@ -23,13 +23,17 @@ MUSIC_FOLDER = "/usr/share/games/openttd/baseset/openmsx"
 LOOP_FOLDER = "/usr/share/sonic-pi/samples"
 CODECS = {"mp3": ("mp3", ["-c:a", "libmp3lame", "-b:a", "192k"]), "aac": ("m4a", ["-c:a", "aac", "-b:a", "160k"]),
           "opus": ("opus", ["-c:a", "libopus", "-b:a", "128k"])}
+# The wide set's, name_kilobits.
+CODECS |= {f"{name}_{kilobits}": (CODECS[name][0], CODECS[name][1][:-1] + [f"{kilobits}k"])
+           for name, rates in (("mp3", (96, 128, 320)), ("aac", (64, 96, 160)), ("opus", (48, 64, 128))) for kilobits in rates}
+SOURCES = ("own_songs.py", "own_synth.py", "flat_midi.py", "corpus.py")  # what a rendered track depends on
 RATE_HZ = 44100
 
 
 @dataclass
 class Track:
     name: str
-    family: str  # pattern, map (a packaged song's tempo map) or loop
+    family: str  # pattern, map (a packaged song's tempo map) or loop; wide.py has its own
     source: dict
     steady: bool  # one tempo, and the truth exact to the millisecond
     held: bool = False
@@ -45,7 +49,7 @@ def tracks(game_folder):
            for name, how in PATTERNS.items()]
     out += [music_track(name) for name in MUSIC_SONGS]
     for name, limit_s in GAME_SONGS.items():
-        out.append(_map_track("game_" + name, _lump(os.path.join(game_folder, "freedoom1.wad"), name), limit_s))
+        out.append(_map_track("game_" + name, lump(os.path.join(game_folder, "freedoom1.wad"), name), limit_s))
     out += [loop_track(name) for name in LOOPS]
     for family in ("pattern", "map", "loop"):
         held = held_names(family, [t.name for t in out if t.family == family])
@@ -83,7 +87,7 @@ def _map_track(name, data, limit_s):
                  len(set(song.tempi.values())) == 1)
 
 
-def _lump(path, name):
+def lump(path, name):
     """One entry of a WAD archive: a directory of (offset, size, name of 8 bytes)."""
     with open(path, "rb") as file:
         data = file.read()
@@ -95,12 +99,12 @@ def _lump(path, name):
     raise SystemExit(f"{path}: no entry {name}; the bench knows freedoom 0.12.1")
 
 
-def font_delay_s(folder):
+def font_delay_s(folder, font=flat_midi.SOUND_FONT):
     """How long after a note is called for its sound begins: median of kick, snare and hi-hat, measured, the first
     sample over 1 % of the peak. Sound font, player and its blocks of 64 samples together."""
     midi, wav = os.path.join(folder, "delay.mid"), os.path.join(folder, "delay.wav")
     asked = [(1 + 0.7517 * i, key) for i, key in enumerate([36, 38, 42] * 8)]
-    flat_midi.play([(t, 1, bytes([0x99, key, 100])) for t, key in asked], 30, midi, wav)
+    flat_midi.play([(t, 1, bytes([0x99, key, 100])) for t, key in asked], 30, midi, wav, font=font)
     rate, samples = scipy.io.wavfile.read(wav)
     loud = np.abs(samples.astype(float)).max(axis=1)
     delays = []
@@ -110,20 +114,20 @@ def font_delay_s(folder):
     return float(np.median(delays))
 
 
-def make(track, folder, delay_s):
-    """Renders the track if it is not in `folder` yet and fills in its truth."""
-    sources = b"".join(open(os.path.join(os.path.dirname(__file__), f), "rb").read()
-                       for f in ("own_songs.py", "own_synth.py", "flat_midi.py", "corpus.py"))
+def make(track, folder, delay_s, render=None, files=SOURCES):
+    """Renders the track if it is not in `folder` yet and fills in its truth. `render(track, stem, delay_s)` gives the
+    beats; `files` are the sources it depends on."""
+    sources = b"".join(open(os.path.join(os.path.dirname(__file__), f), "rb").read() for f in files)
     stamp = hashlib.sha256(sources + repr(sorted(track.source.items(), key=str)).encode() + str(delay_s).encode()).hexdigest()
     stem = os.path.join(folder, track.name)
     extension, how = CODECS.get(track.source.get("codec"), ("wav", None))
     track.wav, track.song, note = stem + ".wav", f"{stem}.{extension}", stem + ".json"
     kept = json.load(open(note)) if os.path.exists(note) else {}
     if kept.get("stamp") != stamp:
-        kept = {"stamp": stamp, "beats": _render(track, stem, delay_s)}
+        kept = {"stamp": stamp, "beats": (render or _render)(track, stem, delay_s)}
         if how:
-            _ffmpeg("-i", track.wav, *how, track.song)
-            _ffmpeg("-i", track.song, "-ar", str(RATE_HZ), "-c:a", "pcm_s16le", track.wav)  # delay of the codec taken off
+            ffmpeg("-i", track.wav, *how, track.song)
+            ffmpeg("-i", track.song, "-ar", str(RATE_HZ), "-c:a", "pcm_s16le", track.wav)  # delay of the codec taken off
         with open(stem + ".beats", "w") as file:
             file.writelines(f"{t:.6f}\t{p}\n" for t, p in kept["beats"])
         with open(note, "w") as file:
@@ -134,7 +138,7 @@ def make(track, folder, delay_s):
     track.seconds = os.path.getsize(track.wav) / (4 * RATE_HZ)
 
 
-def _ffmpeg(*words):
+def ffmpeg(*words):
     subprocess.run(["ffmpeg", "-v", "error", "-nostdin", "-y", *words], check=True)
 
 
@@ -143,33 +147,33 @@ def _render(track, stem, delay_s):
     if track.family == "loop":
         return _repeat_loop(source, track.wav)
     if track.family == "map":
-        beats, end_s = _beats_of_map(source["data"], source["limit_s"])
+        beats, end_s = beats_of_map(source["data"], source["limit_s"])
         flat_midi.play(flat_midi.of_song(source["data"]), end_s, stem + ".mid", track.wav)
-        _cut(track.wav, end_s + 2, 0)
+        cut(track.wav, end_s + 2, 0)
         return [(t + delay_s, p) for t, p in beats]
     how = {k: v for k, v in source.items() if k not in ("by", "codec", "fade_s", "style", "bpm", "bars")}
     score = own_songs.write(source["style"], source["bpm"], source["bars"], SEED, **how)
     if source["by"] == "font":
         flat_midi.play(flat_midi.of_score(score), score.end_s, stem + ".mid", track.wav)
-        _cut(track.wav, score.end_s + 2, source.get("fade_s", 0))
+        cut(track.wav, score.end_s + 2, source.get("fade_s", 0))
         return [(t + delay_s, p) for t, p in score.beats]
-    _write(track.wav, own_synth.render(score, RATE_HZ, SEED), source.get("fade_s", 0), score.end_s)
+    write_wav(track.wav, own_synth.render(score, RATE_HZ, SEED), source.get("fade_s", 0), score.end_s)
     return score.beats
 
 
-def _write(path, samples, fade_s, end_s):
+def write_wav(path, samples, fade_s, end_s):
     if fade_s:
         at = np.arange(len(samples)) / RATE_HZ
         samples = samples * np.clip((end_s - at) / fade_s, 0, 1)[:, None]
     scipy.io.wavfile.write(path, RATE_HZ, np.round(32767 * np.clip(samples, -1, 1)).astype(np.int16))
 
 
-def _cut(path, end_s, fade_s):
+def cut(path, end_s, fade_s):
     _, samples = scipy.io.wavfile.read(path)
-    _write(path, samples[:round(end_s * RATE_HZ)] / 32768, fade_s, end_s - 2)
+    write_wav(path, samples[:round(end_s * RATE_HZ)] / 32768, fade_s, end_s - 2)
 
 
-def _beats_of_map(data, limit_s):
+def beats_of_map(data, limit_s):
     """Beats and positions from the first note to the last one that begins before the limit; where that is."""
     song = smf.Song(data)
     first = song.seconds(song.notes[0][0])
@@ -195,7 +199,7 @@ def _beats_of_map(data, limit_s):
 def _repeat_loop(source, path):
     """The loop, end to start without a gap, for 45 s; a loop cut to be repeated begins on a beat."""
     one = path[:-4] + "_one.wav"
-    _ffmpeg("-i", os.path.join(LOOP_FOLDER, source["loop"] + ".flac"), "-ac", "2", "-ar", str(RATE_HZ), "-c:a", "pcm_s16le", one)
+    ffmpeg("-i", os.path.join(LOOP_FOLDER, source["loop"] + ".flac"), "-ac", "2", "-ar", str(RATE_HZ), "-c:a", "pcm_s16le", one)
     _, samples = scipy.io.wavfile.read(one)
     os.remove(one)
     times = max(2, int(45 * RATE_HZ / len(samples)))

@@ -53,8 +53,9 @@ def of_score(score):
     return out
 
 
-def play(events, end_s, midi_path, wav_path, rate_hz=44100):
-    """Notes that begin before `end_s`, by fluidsynth, reverberation and chorus off so that a note's instant stays sharp."""
+def play(events, end_s, midi_path, wav_path, rate_hz=44100, font=SOUND_FONT, room=False):
+    """Notes that begin before `end_s`, by fluidsynth; reverberation and chorus are off, so that a note's instant stays
+    sharp, unless a `room` is asked for."""
     track, last = b"\0\xff\x51\x03" + (500000).to_bytes(3, "big"), 0
     for seconds, _, body in sorted(events, key=lambda e: (e[0], e[1])):
         if seconds >= end_s and body[0] & 0xF0 == 0x90 and body[2] > 0:
@@ -68,5 +69,5 @@ def play(events, end_s, midi_path, wav_path, rate_hz=44100):
     track += b"\0\xff\x2f\0"
     with open(midi_path, "wb") as file:
         file.write(b"MThd" + struct.pack(">IHHH", 6, 0, 1, TICKS_A_SECOND // 2) + b"MTrk" + struct.pack(">I", len(track)) + track)
-    subprocess.run(["fluidsynth", "-ni", "-R", "0", "-C", "0", "-g", "0.5", "-r", str(rate_hz), "-F", wav_path, SOUND_FONT,
+    subprocess.run(["fluidsynth", "-ni", "-R", str(int(room)), "-C", "0", "-g", "0.5", "-r", str(rate_hz), "-F", wav_path, font,
                     midi_path], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)

@@ -10,6 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 import corpus
+import wide
 from score import FIRST_S, score
 
 GOAL = "goal          .950   .900   .920      -   .850    +-3.0   .950    1/20"
@@ -83,18 +84,46 @@ def report(results, args):
     if drift:
         print(f"drift of downball over tracks longer than 150 s: at most {max(drift):.1f} ms (goal under 5)")
 
-    print("\ndownball by family, development half\n" + HEAD)
-    for family in ("pattern", "map", "loop"):
-        rows = [r["downball"] for t, r in results if t.family == family and not t.held]
+    print("\ndownball by family, development half")
+    by_family([(t, r) for t, r in results if not t.held], ("pattern", "map", "loop"))
+    print(f"\ndownball by track, {'both halves' if args.open_held else 'development half'}, worst first")
+    by_track([(t, r) for t, r in results if args.open_held or not t.held])
+
+
+def report_wide(results):
+    print(f"\nwide, for development only, {len(results)} tracks, {sum(t.seconds for t, _ in results) / 60:.1f} min\n{HEAD}")
+    for name in results[0][1]:
+        print(summary(name, [r[name] for _, r in results]))
+    print("\ndownball by family, wide")
+    by_family(results, wide.FAMILIES)
+    print("\ndownball by track, wide, worst first")
+    by_track(results)
+
+
+def by_family(results, families):
+    print(HEAD)
+    for family in families:
+        rows = [r["downball"] for t, r in results if t.family == family]
         if rows:
             print(summary(family, rows))
-    shown = [(t, r["downball"], r) for t, r in results if args.open_held or not t.held]
-    print(f"\ndownball by track, {'both halves' if args.open_held else 'development half'}, worst first")
+
+
+def by_track(results):
+    shown = [(t, r["downball"], r) for t, r in results]
     others = [name for name in results[0][1] if name != "downball"]
     print(f"{'':24}   F70    F20   CMLt   AMLt   down   offset   5 ms  drift  tempo found/true   F70 of {', '.join(others)}")
     for t, s, r in sorted(shown, key=lambda row: (row[1].f20 + row[1].cmlt + (0 if np.isnan(row[1].down) else row[1].down), row[0].name)):
         print(f"{t.name[:23]:23}{'*' if t.held else ' '}{mean([s.f70])} {mean([s.f20])} {mean([s.cmlt])} {mean([s.amlt])} "
               f"{mean([s.down])} {s.offset_ms:+8.1f} {mean([s.near])} {mean([s.drift_ms], 1)}  {s.level:.3f}           {' '.join(mean([r[o].f70]) for o in others)}")
+
+
+def judge_wide(args, commands, pool):
+    folder = os.path.join(args.media, "wide")
+    os.makedirs(folder, exist_ok=True)
+    delays = wide.delays_s(folder)
+    chosen = wide.tracks(args.game)[::3 if args.quick else 1]
+    list(pool.map(lambda t: wide.make(t, folder, delays), chosen))
+    return list(pool.map(lambda t: (t, judge(t, commands)), chosen))
 
 
 def main():
@@ -105,6 +134,7 @@ def main():
     parser.add_argument("--node", default="")
     parser.add_argument("--all", action="store_true", help="Essentia too; slow")
     parser.add_argument("--quick", action="store_true", help="every third track")
+    parser.add_argument("--wide", action="store_true", help="a third table: more tracks, none of them set aside")
     parser.add_argument("--open-held", action="store_true", help="shows single tracks of the half set aside: never tune after that")
     args = parser.parse_args()
     os.makedirs(args.media, exist_ok=True)
@@ -118,7 +148,9 @@ def main():
         print(f"{len(chosen)} tracks; truth of those played by fluidsynth moved by its measured delay, {1e3 * delay_s:.1f} ms",
               flush=True)
         results = list(pool.map(lambda t: (t, judge(t, commands)), chosen))
-    report(results, args)
+        report(results, args)
+        if args.wide:
+            report_wide(judge_wide(args, commands, pool))
 
 
 if __name__ == "__main__":
