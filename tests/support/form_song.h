@@ -10,7 +10,7 @@
 // Songs of several parts, who plays in which being told part by part.
 namespace downball::test {
 
-struct Part {
+struct FormPart {
     int bars = 8;
     std::string_view players; // k kick, s snare, h hat, b bass, c chords, l lead; upper case = louder
     bool crash = true;        // on the first beat
@@ -33,9 +33,9 @@ struct FormHow {
     double jitter_s = 0;
 };
 
-inline int bars_of(const std::vector<Part>& parts) {
+inline int bars_of(const std::vector<FormPart>& parts) {
     int bars = 0;
-    for (const Part& p : parts)
+    for (const FormPart& p : parts)
         bars += p.bars;
     return bars;
 }
@@ -45,11 +45,11 @@ class FormPlayer {
     FormPlayer(Mix& mix, const Pattern& pattern, const FormHow& how)
         : mix_(mix), pattern_(pattern), how_(how) {}
 
-    FormPlayed play(const std::vector<Part>& parts) {
+    FormPlayed play(const std::vector<FormPart>& parts) {
         FormPlayed out;
         const double bar_s = pattern_.beats * 60 / how_.bpm;
         int bar = 0;
-        for (const Part& part : parts) {
+        for (const FormPart& part : parts) {
             if (bar > 0) out.borders.push_back(bar);
             for (int k = 0; k < part.bars; ++k, ++bar) {
                 const double now = how_.start_s + bar * bar_s;
@@ -63,14 +63,14 @@ class FormPlayer {
 
   private:
     // Level of a player in this part, 0 = silent.
-    static double level(const Part& part, char who) {
+    static double level(const FormPart& part, char who) {
         const char loud = static_cast<char>(who - 'a' + 'A');
         if (part.players.find(loud) != std::string_view::npos) return 1;
         return part.players.find(who) != std::string_view::npos ? 0.6 : 0;
     }
     double at(double s) { return s + how_.jitter_s * mix_.dice().normal(); }
 
-    void play_bar(const Part& part, int k, double now) {
+    void play_bar(const FormPart& part, int k, double now) {
         const double beat = 60 / how_.bpm, step = beat / 4;
         const bool last = k + 1 == part.bars;
         const int steps = 4 * pattern_.beats, end = last ? steps - 4 * part.stopped_beats : steps;
@@ -88,7 +88,7 @@ class FormPlayer {
             mix_.noise(now, 0.12, 0.001, 0.5);
         tuned(part, k, now, end * step, step);
     }
-    void tuned(const Part& part, int k, double now, double length_s, double step) {
+    void tuned(const FormPart& part, int k, double now, double length_s, double step) {
         constexpr double roots[] = {0, -4, 3, -2, 5, -4, -2, 0}; // semitones
         const double root = 110 * std::pow(2, (roots[k % how_.chord_cycle] + how_.transpose) / 12.0);
         for (int s = 0; s * step < length_s; ++s)

@@ -22,7 +22,8 @@ struct Heard {
     }
 };
 
-Heard hear(const Pattern& pattern, const std::vector<Part>& parts, const FormHow& how = {}, float gain = 1) {
+Heard hear(const Pattern& pattern, const std::vector<FormPart>& parts, const FormHow& how = {},
+           float gain = 1) {
     Heard out;
     out.bar_s = pattern.beats * 60 / how.bpm;
     Mix mix(rate, how.start_s + bars_of(parts) * out.bar_s + 0.3);
@@ -52,15 +53,15 @@ void tiles(const BeatGrid& grid) {
     }
 }
 
-const std::vector<Part> club{{8, "khc"}, {8, "kshbc"},   {16, "KSHBCl"},
-                             {8, "cl"},  {16, "KSHBCL"}, {8, "kshc"}};
-const std::vector<Part> verses{{4, "hc"},     {16, "kshbc"}, {8, "KSHBCL"}, {16, "kshbc"},
-                               {8, "KSHBCL"}, {8, "c"},      {8, "KSHBCL"}, {4, "c"}};
-const std::vector<Part> stop{{8, "c"},       {8, "kc"},  {4, "ksc", true, true, 4},
-                             {16, "KSHBc"},  {8, "bcl"}, {4, "sc"},
-                             {16, "KSHBCL"}, {8, "kh"}};
+const std::vector<FormPart> club{{8, "khc"}, {8, "kshbc"},   {16, "KSHBCl"},
+                                 {8, "cl"},  {16, "KSHBCL"}, {8, "kshc"}};
+const std::vector<FormPart> verses{{4, "hc"},     {16, "kshbc"}, {8, "KSHBCL"}, {16, "kshbc"},
+                                   {8, "KSHBCL"}, {8, "c"},      {8, "KSHBCL"}, {4, "c"}};
+const std::vector<FormPart> stop{{8, "c"},       {8, "kc"},  {4, "ksc", true, true, 4},
+                                 {16, "KSHBc"},  {8, "bcl"}, {4, "sc"},
+                                 {16, "KSHBCL"}, {8, "kh"}};
 
-const std::vector<Part> flat{{32, "KSHBC", false, false}};
+const std::vector<FormPart> flat{{32, "KSHBC", false, false}};
 
 } // namespace
 
@@ -110,7 +111,7 @@ TEST_CASE("A part of four bars makes a short phrase and the next starts anew", "
 
 TEST_CASE("Parts of sixteen and of thirty-two bars without a seam are one phrase each", "[beats][form]") {
     for (int bars : {16, 32}) {
-        const std::vector<Part> parts{
+        const std::vector<FormPart> parts{
             {bars, "kh"}, {bars, "kshb"}, {bars, "KSHBCL"}, {bars, "c"}, {bars, "KSHBCL"}};
         const Heard h = hear(four_on_the_floor, parts, {.bpm = 150});
         INFO(bars << " bars");
@@ -127,14 +128,14 @@ TEST_CASE("The arrival is where loudness and low end come back and stay", "[beat
     CHECK(h.bar_of(*h.grid.arrival) == Approx(40).margin(0.02));
     CHECK(h.grid.arrival_confidence > 0.5);
     // One loud bar is no arrival.
-    const std::vector<Part> burst{
+    const std::vector<FormPart> burst{
         {16, "hc", false, false}, {1, "KSHBCL", false, false}, {15, "hc", false, false}};
     const Heard b = hear(four_on_the_floor, burst);
     CHECK((!b.grid.arrival || b.grid.arrival_confidence < 0.3));
 }
 
 TEST_CASE("A bar of silence makes an arrival surer", "[beats][form]") {
-    std::vector<Part> parts{{16, "kshbc", false, false}, {16, "KSHBCL", false, false}};
+    std::vector<FormPart> parts{{16, "kshbc", false, false}, {16, "KSHBCL", false, false}};
     const Heard plain = hear(four_on_the_floor, parts);
     parts[0].stopped_beats = 4;
     const Heard stopped = hear(four_on_the_floor, parts);
