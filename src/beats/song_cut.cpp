@@ -28,7 +28,7 @@ constexpr std::array end_worth{0.0, 0.1, 0.3, 0.5, 0.8};
 
 // How much each wish counts. An arrival outweighs all others together; a jump must be worth its while.
 constexpr double weigh_arrival = 10, weigh_place = 1.5, weigh_ending = 2, weigh_begin = 1.5, weigh_energy = 1,
-                 weigh_variety = 0.7, weigh_missing_bar = 10, jump_costs = 0.6, unlike_costs = 2.5,
+                 weigh_variety = 0.7, weigh_missing_bar = 10, jump_costs = 0.6, unlike_costs = 4,
                  repeat_costs = 0.6;
 
 double whole_samples(double seconds) {

@@ -12,7 +12,8 @@ namespace downball::beats {
 
 namespace {
 
-constexpr double least_likeness = 0.8;
+constexpr double least_likeness =
+    0.88; // like bars of produced music reach 0.95, fills and others stay under it
 constexpr std::size_t shortest_jump_bars = 2; // a bar left out or doubled limps
 constexpr std::size_t kept_a_distance = 4;
 

@@ -129,7 +129,7 @@ TEST_CASE("a jump joins downbeats at one place of their phrases that sound alike
         CHECK(grid.beats[*leave].position == 1);
         CHECK(grid.beats[*enter].position == 1);
         CHECK(bar_in_phrase(grid, *leave) == bar_in_phrase(grid, *enter));
-        CHECK(cut.likeness >= 0.8);
+        CHECK(cut.likeness >= 0.88);
         CHECK(cut.crossfade_s > 0);
         CHECK(cut.crossfade_s / 2 < ahead_of_beat_s); // no attack lies in it
         for (std::size_t i = 0; i < 4; ++i) // the bar that is heard sounds as the one that would have come
