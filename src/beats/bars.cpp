@@ -2,13 +2,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beats/bars.h"
 
+#include "beats/bar_weights.h"
+
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 namespace downball::beats {
 
 namespace {
+
+constexpr std::array<int, 3> metres{2, 3, 4};
+
+std::size_t index_of(int metre) {
+    return static_cast<std::size_t>(metre - metres.front());
+}
 
 // Mean 0, spread 1, clipped at 3: no single crash decides the song.
 std::vector<double> standardised(std::vector<double> x) {
@@ -17,65 +24,46 @@ std::vector<double> standardised(std::vector<double> x) {
         sum += v;
         squares += v * v;
     }
-    const auto n = static_cast<double>(x.size());
-    const double mean = sum / n, variance = squares / n - mean * mean;
-    const double spread = variance > 1e-9 ? std::sqrt(variance) : 0;
+    const auto n = static_cast<double>(std::max<std::size_t>(1, x.size()));
+    const double mean = sum / n, spread = std::sqrt(std::max(0.0, squares / n - mean * mean));
     for (double& v : x)
-        v = spread > 0 ? std::clamp((v - mean) / spread, -3.0, 3.0) : 0;
+        v = spread > 1e-4 ? std::clamp((v - mean) / spread, -3.0, 3.0) : 0;
     return x;
 }
 
 // The step in loudness and bass from the four beats before to the four beats from here on, upwards and
 // downwards: parts begin on downbeats.
-std::vector<double> steps(const BeatContent& c) {
-    const std::size_t n = c.low.size();
+std::vector<double> steps_of(const std::vector<double>& loudness, const std::vector<double>& bass) {
+    const std::size_t n = loudness.size();
     std::vector<double> out(n, 0.0);
     for (std::size_t i = 4; i + 4 <= n; ++i) {
-        double loud = 0, bass = 0;
+        double loud = 0, low = 0;
         for (std::size_t j = 0; j < 4; ++j) {
-            loud += c.loudness_db[i + j] - c.loudness_db[i - 1 - j];
-            bass += c.bass_db[i + j] - c.bass_db[i - 1 - j];
+            loud += loudness[i + j] - loudness[i - 1 - j];
+            low += bass[i + j] - bass[i - 1 - j];
         }
-        out[i] = std::abs(loud) + 0.5 * std::abs(bass);
+        out[i] = std::abs(loud) + 0.5 * std::abs(low);
     }
     return out;
 }
 
-// How well a beat serves as the first of a bar, and how well as a back-beat.
-struct Roles {
-    std::vector<double> first, back;
-};
-
-Roles roles(const BeatContent& c) {
-    const auto low = standardised(c.low), mid = standardised(c.mid), presence = standardised(c.presence);
-    const auto high = standardised(c.high), harmony = standardised(c.harmony), step = standardised(steps(c));
-    Roles out;
-    for (std::size_t i = 0; i < low.size(); ++i) {
-        const double snare = 0.6 * presence[i] + 0.4 * mid[i];
-        out.first.push_back(0.6 * low[i] + 1.0 * harmony[i] + 0.5 * step[i] + 0.2 * high[i] - 0.3 * snare);
-        out.back.push_back(snare - 0.4 * low[i] - 0.3 * harmony[i]);
-    }
-    return out;
+double fits(const std::array<float, BarCues::kinds>& beat, int metre, int position) {
+    const auto& weight = bar_weights::place[index_of(metre)][static_cast<std::size_t>(position)];
+    double sum = 0;
+    for (std::size_t k = 0; k < BarCues::kinds; ++k)
+        sum += weight[k] * static_cast<double>(beat[k]);
+    return sum;
 }
 
-// What beat i says for standing at `position` (0 = first) of a bar of `metre`.
-double fits(const Roles& r, std::size_t i, int position, int metre) {
-    if (position == 0) return r.first[i];
-    if (metre == 3) return 0.25 * r.back[i] - 0.5 * r.first[i];
-    if (position == 2) return -0.1 * r.first[i]; // the third of four is a weaker first
-    return 0.5 * r.back[i] - 0.45 * r.first[i];
-}
-
-// Positions along the beats; leaving the count costs as much as three bars of plain evidence, so that it
-// happens only where a bar really has a beat too many or too few.
-std::vector<int> count_through(const Roles& r, int metre) {
-    constexpr double slip_cost = 14;
-    const std::size_t n = r.first.size(), m = static_cast<std::size_t>(metre);
-    std::vector<double> best(n * m);
+// Positions along the beats, 0 = downbeat.
+std::vector<int> count_through(const BarCues& cues, const BarGuess& guess) {
+    constexpr double slip_cost = 25;
+    const std::size_t n = cues.beat.size(), m = static_cast<std::size_t>(guess.metre);
+    std::vector<double> best(n * m, 0.0);
     std::vector<int> from(n * m, 0);
     for (std::size_t i = 0; i < n; ++i)
         for (std::size_t p = 0; p < m; ++p) {
-            double top = 0;
+            double top = p == (m - static_cast<std::size_t>(guess.downbeat)) % m ? 0 : -slip_cost;
             if (i > 0) {
                 top = -1e18;
                 for (std::size_t q = 0; q < m; ++q) {
@@ -86,14 +74,13 @@ std::vector<int> count_through(const Roles& r, int metre) {
                     }
                 }
             }
-            best[i * m + p] = top + fits(r, i, static_cast<int>(p), metre);
+            best[i * m + p] = top + fits(cues.beat[i], guess.metre, static_cast<int>(p));
         }
+    const auto end = best.end() - static_cast<std::ptrdiff_t>(m);
+    auto last = static_cast<std::size_t>(std::max_element(end, best.end()) - end);
     std::vector<int> out(n);
-    auto last =
-        static_cast<std::size_t>(std::max_element(best.end() - static_cast<std::ptrdiff_t>(m), best.end()) -
-                                 (best.end() - static_cast<std::ptrdiff_t>(m)));
     for (std::size_t i = n; i-- > 0;) {
-        out[i] = static_cast<int>(last) + 1;
+        out[i] = static_cast<int>(last);
         last = static_cast<std::size_t>(from[i * m + last]);
     }
     return out;
@@ -101,23 +88,150 @@ std::vector<int> count_through(const Roles& r, int metre) {
 
 } // namespace
 
-Bars find_bars(const BeatContent& content, double three, double four) {
-    Bars out;
-    const std::size_t n = content.low.size();
-    if (n < 8) return out;
-    out.beats_per_bar = three > four + 0.05 ? 3 : 4;
-    const Roles r = roles(content);
-    out.position = count_through(r, out.beats_per_bar);
+double Likeness::repeats() const {
+    const double most = std::max({value[one], value[two], value[three], value[four]});
+    return constant + (1 - constant) * most;
+}
 
-    // The lead of the count chosen over the best one that begins elsewhere, in mean evidence a bar.
-    std::array<double, 4> by_shift{};
-    for (int shift = 0; shift < out.beats_per_bar; ++shift)
+Likeness likeness(const BeatSteps& steps) {
+    constexpr std::size_t registers = 4, width = BeatSteps::steps * registers;
+    constexpr std::array<std::size_t, Likeness::kinds> apart{1, 2, 3, 4, 6, 8};
+    Likeness out;
+    if (steps.beats < 12) return out;
+    std::vector<float> inside(steps.beats * width);
+    std::vector<double> mean(width, 0.0);
+    for (std::size_t row = 0; row < steps.beats * BeatSteps::steps; ++row)
+        for (std::size_t reg = 0; reg < registers; ++reg) {
+            const float x = steps.value[row * BeatSteps::kinds + reg];
+            inside[row * registers + reg] = x;
+            mean[(row % BeatSteps::steps) * registers + reg] += static_cast<double>(x);
+        }
+    // Each place's own mean off: what is in every beat says nothing.
+    double power = 0;
+    for (std::size_t i = 0; i < inside.size(); ++i) {
+        inside[i] -= static_cast<float>(mean[i % width] / static_cast<double>(steps.beats));
+        power += static_cast<double>(inside[i] * inside[i]);
+    }
+    power = power / static_cast<double>(steps.beats) + 1e-9;
+    std::array<double, registers> whole{};
+    for (std::size_t i = 0; i < width; ++i)
+        whole[i % registers] += mean[i] / static_cast<double>(steps.beats * BeatSteps::steps);
+    double same = 0;
+    for (std::size_t i = 0; i < width; ++i) {
+        const double off = mean[i] / static_cast<double>(steps.beats) - whole[i % registers];
+        same += off * off;
+    }
+    out.constant = same / (same + power);
+    for (std::size_t k = 0; k < apart.size(); ++k) {
+        double sum = 0;
+        for (std::size_t i = 0; i + apart[k] * width < inside.size(); ++i)
+            sum += static_cast<double>(inside[i] * inside[i + apart[k] * width]);
+        out.value[k] = sum / (power * static_cast<double>(steps.beats - apart[k]));
+    }
+    return out;
+}
+
+BarCues bar_cues(const BeatSteps& steps, std::size_t shift, const Likeness& likeness, std::size_t first) {
+    constexpr std::array<BeatSteps::Kind, 5> struck{BeatSteps::low, BeatSteps::mid, BeatSteps::presence,
+                                                    BeatSteps::high, BeatSteps::harmony};
+    BarCues out;
+    out.likeness = likeness;
+    out.first = first;
+    const std::size_t n = steps.beats;
+    out.beat.resize(n);
+    for (std::size_t k = 0; k < struck.size(); ++k) {
+        std::vector<double> x(n);
         for (std::size_t i = 0; i < n; ++i)
-            by_shift[static_cast<std::size_t>(shift)] +=
-                fits(r, i, (out.position[i] - 1 + shift) % out.beats_per_bar, out.beats_per_bar);
-    const double rival = *std::max_element(by_shift.begin() + 1, by_shift.begin() + out.beats_per_bar);
-    const double lead = (by_shift[0] - rival) * out.beats_per_bar / static_cast<double>(n);
-    out.confidence = std::clamp(1 - std::exp(-std::max(0.0, lead) / 1.0), 0.0, 1.0);
+            x[i] = static_cast<double>(steps.at(i, shift, struck[k]));
+        x = standardised(std::move(x));
+        for (std::size_t i = 0; i < n; ++i)
+            out.beat[i][k] = static_cast<float>(x[i]);
+    }
+    std::vector<double> loudness(n, 0.0), bass(n, 0.0);
+    for (std::size_t i = 0; i < n; ++i)
+        for (std::size_t s = 0; s < BeatSteps::steps; ++s) {
+            loudness[i] +=
+                static_cast<double>(steps.at(i, s + shift, BeatSteps::loudness)) / BeatSteps::steps;
+            bass[i] += static_cast<double>(steps.at(i, s + shift, BeatSteps::bass)) / BeatSteps::steps;
+        }
+    const auto step = standardised(steps_of(loudness, bass));
+    for (std::size_t i = 0; i < n; ++i)
+        out.beat[i][BarCues::step] = static_cast<float>(step[i]);
+    return out;
+}
+
+std::vector<BarGuess> rank_bars(const BarCues& cues) {
+    std::vector<BarGuess> out;
+    const std::size_t n = cues.beat.size();
+    if (n < 8) return out;
+    for (int metre : metres) {
+        const auto m = static_cast<std::size_t>(metre);
+        std::vector<std::array<double, BarCues::kinds>> mean(m);
+        std::vector<double> count(m, 0.0);
+        for (std::size_t i = 0; i < n; ++i) {
+            count[i % m] += 1;
+            for (std::size_t k = 0; k < BarCues::kinds; ++k)
+                mean[i % m][k] += static_cast<double>(cues.beat[i][k]);
+        }
+        double common = bar_weights::metre[index_of(metre)];
+        for (std::size_t k = 0; k < Likeness::kinds; ++k)
+            common += bar_weights::likeness[index_of(metre)][k] * cues.likeness.value[k];
+        for (std::size_t downbeat = 0; downbeat < m; ++downbeat) {
+            double sum = common;
+            for (std::size_t p = 0; p < m; ++p) {
+                const std::size_t r = (downbeat + p) % m;
+                for (std::size_t k = 0; k < BarCues::kinds; ++k)
+                    sum += bar_weights::place[index_of(metre)][p][k] * mean[r][k] / count[r];
+            }
+            if (cues.first % m == downbeat) sum += bar_weights::begins[index_of(metre)];
+            out.push_back({metre, static_cast<int>(downbeat), sum});
+        }
+    }
+    std::stable_sort(out.begin(), out.end(),
+                     [](const BarGuess& a, const BarGuess& b) { return a.score > b.score; });
+    return out;
+}
+
+// Six are two threes: the threes as for metre 3, then which of every two is the first, as for metre 2.
+static Bars in_six(const BarCues& cues) {
+    Bars threes = find_bars(cues, 3);
+    if (threes.position.empty()) return threes;
+    BarCues firsts = cues;
+    firsts.beat.clear();
+    for (std::size_t i = 0; i < threes.position.size(); ++i)
+        if (threes.position[i] == 1) {
+            if (i <= cues.first) firsts.first = firsts.beat.size();
+            firsts.beat.push_back(cues.beat[i]);
+        }
+    const Bars pairs = find_bars(firsts, 2);
+    Bars out = std::move(threes);
+    out.beats_per_bar = 6;
+    std::size_t bar = 0;
+    int half = pairs.position.empty() || pairs.position.front() == 1 ? 3 : 0;
+    for (int& position : out.position) {
+        if (position == 1) {
+            half = pairs.position.empty() ? 3 - half : (pairs.position[bar] == 1 ? 0 : 3);
+            ++bar;
+        }
+        position += half;
+    }
+    out.confidence *= pairs.confidence;
+    return out;
+}
+
+Bars find_bars(const BarCues& cues, int metre) {
+    Bars out;
+    if (metre == 6) return in_six(cues);
+    auto guesses = rank_bars(cues);
+    if (metre > 0) std::erase_if(guesses, [&](const BarGuess& g) { return g.metre != metre; });
+    if (guesses.empty()) return out;
+    out.beats_per_bar = guesses.front().metre;
+    for (int p : count_through(cues, guesses.front()))
+        out.position.push_back(p + 1);
+    double sum = 0;
+    for (const BarGuess& g : guesses)
+        sum += std::exp(g.score - guesses.front().score);
+    out.confidence = 1 / sum;
     return out;
 }
 

@@ -2,11 +2,42 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "beats/beat_content.h"
+#include "beats/beat_steps.h"
 
+#include <array>
 #include <vector>
 
 namespace downball::beats {
+
+// How like what happens inside a beat is to what happens inside the beat 1, 2, 3, 4, 6, 8 later; -1..1. What is
+// the same in every beat is left out.
+struct Likeness {
+    enum Kind { one, two, three, four, six, eight, kinds };
+    std::array<double, kinds> value{};
+    double constant = 0; // 0..1: share of all that happens which is the same in every beat
+
+    // The greatest likeness of all that happens, up to four beats apart.
+    double repeats() const;
+};
+Likeness likeness(const BeatSteps& steps);
+
+// What a beat says on its place in the bar, each in units of its spread over the song.
+struct BarCues {
+    enum Kind { low, mid, presence, high, harmony, step, kinds };
+    std::vector<std::array<float, kinds>> beat;
+    Likeness likeness;
+    std::size_t first = 0; // the beat on which the music begins
+};
+// `shift`: twelfths by which the beats are moved against those the steps were taken at.
+BarCues bar_cues(const BeatSteps& steps, std::size_t shift, const Likeness& likeness, std::size_t first);
+
+// One way to count: bars of `metre` beats, a downbeat at every beat i with i % metre == downbeat.
+struct BarGuess {
+    int metre = 0;
+    int downbeat = 0;
+    double score = 0; // log-odds
+};
+std::vector<BarGuess> rank_bars(const BarCues& cues); // the best first
 
 struct Bars {
     int beats_per_bar = 0;
@@ -14,7 +45,8 @@ struct Bars {
     double confidence = 0;     // 0..1
 };
 
-// `three` and `four`: how alike beats three and four apart are (Reading::alike).
-Bars find_bars(const BeatContent& content, double three, double four);
+// Counts through the song, for the metre asked for or else the best one. Where a bar plainly has a beat too many or too few, the
+// count follows.
+Bars find_bars(const BarCues& cues, int metre = 0);
 
 } // namespace downball::beats

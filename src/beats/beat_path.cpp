@@ -14,17 +14,20 @@ namespace downball::beats {
 // jumps much; and what is summed is weighted by the gap, so that runs at different tempi can be compared.
 // A beat also pays for what is struck half-way to the one before it, or the run would settle on off-beats
 // and on half the tempo as gladly as on the beat.
-BeatPath best_path(const OnsetStrength& onsets, double period_s, double shortest_s, double longest_s) {
-    constexpr double change_cost = 800; // 2 % from beat to beat costs 0.3 of a plain onset, 6 % costs 3
-    constexpr double range_cost = 4;    // a beat 10 % off the tempo asked for costs 0.04, 30 % costs 0.3
+BeatPath best_path(const OnsetStrength& onsets, const TempoCurve& curve) {
+    constexpr double change_cost = 8000; // 2 % from beat to beat costs 0.3 of a plain onset, 6 % costs 3
+    constexpr double step_cost = 4;      // the most a change costs where the curve itself steps
+    constexpr double range_cost = 4;     // a beat 10 % off the tempo asked for costs 0.04
+    constexpr double range = 1.09;
     constexpr float half_way_cost = 0.4f;
 
-    const double wanted = period_s / onsets.frame_s;
-    const auto shortest = static_cast<std::size_t>(std::max(wanted / 1.33, shortest_s / onsets.frame_s));
-    const auto widest = static_cast<std::size_t>(std::min(wanted * 1.33, longest_s / onsets.frame_s + 1));
-    const std::size_t periods = std::max(widest, shortest) + 1 - shortest;
-    const std::size_t longest = shortest + periods - 1;
     BeatPath out;
+    if (curve.period_s.empty()) return out;
+    const auto [least, most] = std::minmax_element(curve.period_s.begin(), curve.period_s.end());
+    const auto shortest = static_cast<std::size_t>(*least / range / onsets.frame_s);
+    const auto longest = static_cast<std::size_t>(*most * range / onsets.frame_s) + 1;
+    const std::size_t periods = longest + 1 - shortest;
+    const double wanted = curve.quantile_s(0.5) / onsets.frame_s;
     if (shortest < 4 || onsets.last - onsets.first < 2 * longest) return out;
 
     // A touch of smoothing lets struck and played beats count that are a few milliseconds off.
@@ -37,35 +40,65 @@ BeatPath best_path(const OnsetStrength& onsets, double period_s, double shortest
     }
 
     const std::size_t reach = std::max<std::size_t>(2, static_cast<std::size_t>(0.08 * wanted));
-    std::vector<float> penalty(periods * (2 * reach + 1), 1e9f);
+    std::vector<float> penalty(periods * (2 * reach + 1), 1e9f), step_penalty = penalty;
     for (std::size_t p = 0; p < periods; ++p)
         for (std::size_t d = 0; d <= 2 * reach; ++d) {
             const auto from = static_cast<long>(p + d) - static_cast<long>(reach);
             if (from < 0 || from >= static_cast<long>(periods)) continue;
             const double ratio = std::log(static_cast<double>(shortest + p) /
                                           static_cast<double>(static_cast<long>(shortest) + from));
-            penalty[p * (2 * reach + 1) + d] = static_cast<float>(change_cost * ratio * ratio);
+            const double cost = change_cost * ratio * ratio;
+            penalty[p * (2 * reach + 1) + d] = static_cast<float>(cost);
+            step_penalty[p * (2 * reach + 1) + d] = static_cast<float>(std::min(step_cost, cost));
         }
-    std::vector<float> weight(periods), own(periods);
-    for (std::size_t p = 0; p < periods; ++p) {
-        const double ratio = static_cast<double>(shortest + p) / wanted;
-        weight[p] = static_cast<float>(ratio);
-        own[p] = static_cast<float>(ratio * range_cost * std::log(ratio) * std::log(ratio));
+    // What is allowed, and what is likely, near each knot of the curve. A knot hears 5 s to either side, so
+    // where the tempo steps the path may be at either tempo for as long.
+    const std::size_t knots = curve.period_s.size();
+    struct Local {
+        std::size_t from = 0, to = 0; // periods [from, to)
+        bool steps = false;
+        std::vector<float> own;
+    };
+    std::vector<Local> local(knots);
+    for (std::size_t k = 0; k < knots; ++k) {
+        double low = curve.period_s[k], high = low;
+        for (std::size_t j = k > 2 ? k - 2 : 0; j < std::min(knots, k + 3); ++j) {
+            low = std::min(low, curve.period_s[j]);
+            high = std::max(high, curve.period_s[j]);
+        }
+        local[k].own.assign(periods, 0.0f);
+        local[k].steps = high > 1.05 * low;
+        local[k].from = periods;
+        for (std::size_t p = 0; p < periods; ++p) {
+            const double period = static_cast<double>(shortest + p) * onsets.frame_s;
+            if (period < low / range || period > high * range) continue;
+            local[k].from = std::min(local[k].from, p);
+            local[k].to = p + 1;
+            const double off = std::max({0.0, std::log(low / period), std::log(period / high)});
+            local[k].own[p] = static_cast<float>(range_cost * off * off);
+        }
     }
+    std::vector<float> weight(periods);
+    for (std::size_t p = 0; p < periods; ++p)
+        weight[p] = static_cast<float>(static_cast<double>(shortest + p) / wanted);
 
-    std::vector<float> best(n * periods);
+    constexpr float never = -1e30f;
+    std::vector<float> best(n * periods, never);
     std::vector<std::uint8_t> back(n * periods, 255);
     for (std::size_t t = 0; t < n; ++t) {
-        for (std::size_t p = 0; p < periods; ++p) {
+        const auto knot = static_cast<std::size_t>(
+            std::lround(static_cast<double>(t + onsets.first) * onsets.frame_s / curve.step_s));
+        const Local& here_s = local[std::min(knot, knots - 1)];
+        for (std::size_t p = here_s.from; p < here_s.to; ++p) {
             const std::size_t period = shortest + p;
             float& here = best[t * periods + p];
             if (t < period) { // a first beat
-                here = weight[p] * x[t] - own[p];
+                here = weight[p] * (x[t] - here_s.own[p]);
                 continue;
             }
             const float* before = best.data() + (t - period) * periods;
-            const float* cost = penalty.data() + p * (2 * reach + 1);
-            float top = -1e30f;
+            const float* cost = (here_s.steps ? step_penalty : penalty).data() + p * (2 * reach + 1);
+            float top = 2 * never;
             std::size_t chosen = 0;
             const std::size_t d0 = p < reach ? reach - p : 0;
             const std::size_t d1 = std::min(2 * reach, periods - 1 + reach - p);
@@ -76,7 +109,8 @@ BeatPath best_path(const OnsetStrength& onsets, double period_s, double shortest
                     chosen = d;
                 }
             }
-            here = top + weight[p] * (x[t] - half_way_cost * std::max(0.0f, x[t - period / 2])) - own[p];
+            here =
+                top + weight[p] * (x[t] - half_way_cost * std::max(0.0f, x[t - period / 2]) - here_s.own[p]);
             back[t * periods + p] = static_cast<std::uint8_t>(chosen);
         }
     }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "beats/onset_strength.h"
+#include "beats/tempo.h"
 
 #include <vector>
 
@@ -14,7 +15,7 @@ struct BeatPath {
     double score = 0; // mean over time, in units of the onset strength's spread
 };
 
-// The best run of beats whose periods stay within a third of `period_s`, and within the two limits.
-BeatPath best_path(const OnsetStrength& onsets, double period_s, double shortest_s, double longest_s);
+// The best run of beats whose periods stay within 9 % of what the curve says thereabouts.
+BeatPath best_path(const OnsetStrength& onsets, const TempoCurve& curve);
 
 } // namespace downball::beats

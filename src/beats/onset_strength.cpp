@@ -102,6 +102,46 @@ std::vector<float> levelled(const std::vector<double>& x, double frame_s) {
     return out;
 }
 
+// Cosine distance of the log-compressed tones after an instant from those before it. Tonal frames are long:
+// a gap of one on either side keeps each side's tones out of the other's sum.
+std::vector<float> harmonic_change(const SongFeatures& song) {
+    std::vector<float> out(song.frames, 0.0f);
+    const std::size_t n = song.tones;
+    if (n == 0 || song.tone_power.empty()) return out;
+    const std::size_t frames = song.tone_power.size() / n;
+    float loudest = 1e-9f;
+    for (float p : song.tone_power)
+        loudest = std::max(loudest, p);
+    std::vector<double> sums((frames + 1) * n, 0.0);
+    for (std::size_t k = 0; k < frames; ++k)
+        for (std::size_t t = 0; t < n; ++t)
+            sums[(k + 1) * n + t] =
+                sums[k * n + t] +
+                static_cast<double>(std::log1p(30 * std::sqrt(song.tone_power[k * n + t] / loudest)));
+    const auto reach = static_cast<std::size_t>(std::max(2L, std::lround(0.35 / song.tonal_s)));
+    std::vector<double> change(frames, 0.0);
+    for (std::size_t k = 2; k + 2 < frames; ++k) {
+        const std::size_t from = k > reach ? k - reach : 0, to = std::min(frames, k + 1 + reach);
+        double dot = 0, before = 1e-12, after = 1e-12;
+        for (std::size_t t = 0; t < n; ++t) {
+            const double b = sums[(k - 1) * n + t] - sums[from * n + t];
+            const double a = sums[to * n + t] - sums[(k + 2) * n + t];
+            dot += a * b;
+            before += b * b;
+            after += a * a;
+        }
+        change[k] = std::clamp(1 - dot / std::sqrt(before * after), 0.0, 1.0);
+    }
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const double place = static_cast<double>(i) * song.frame_s / song.tonal_s;
+        const auto k = static_cast<std::size_t>(place);
+        if (k + 1 >= frames) break;
+        const double part = place - static_cast<double>(k);
+        out[i] = static_cast<float>(change[k] * (1 - part) + change[k + 1] * part);
+    }
+    return out;
+}
+
 } // namespace
 
 float OnsetStrength::near(Register reg, double at, int reach) const {
@@ -119,8 +159,16 @@ OnsetStrength onset_strength(const SongFeatures& song) {
     OnsetStrength out;
     out.frame_s = song.frame_s;
     out.all.assign(song.frames, 0.0f);
+    out.harmony.assign(song.frames, 0.0f);
     if (song.frames == 0) return out;
     find_sound(song, out);
+    for (std::size_t k = 0; k < song.frames; ++k) {
+        float bass = 0;
+        for (std::size_t b = 0; b < song.low_bands; ++b)
+            bass += song.band_power[k * song.bands + b];
+        out.loudness_db.push_back(10 * std::log10(std::max(song.loudness[k], 1e-9f)));
+        out.bass_db.push_back(10 * std::log10(std::max(bass, 1e-9f)));
+    }
     const auto level = compressed(song, out);
 
     // The difference reaches over half a frame length: 2 hops for the short frames, 4 for the long ones. A
@@ -168,6 +216,26 @@ OnsetStrength onset_strength(const SongFeatures& song) {
         }
     }
     out.all = levelled(sum, song.frame_s);
+    out.harmony = harmonic_change(song);
+    return out;
+}
+
+MusicEnds music_ends(const OnsetStrength& onsets) {
+    MusicEnds out{static_cast<double>(onsets.first), static_cast<double>(onsets.last)};
+    const auto plain = [&](std::size_t k) {
+        return onsets.all[k] > 1.5f && onsets.all[k] >= onsets.all[k > 0 ? k - 1 : 0] &&
+               (k + 1 >= onsets.frames() || onsets.all[k] > onsets.all[k + 1]);
+    };
+    for (std::size_t k = onsets.first; k < onsets.last; ++k)
+        if (plain(k)) {
+            out.first = static_cast<double>(k);
+            break;
+        }
+    for (std::size_t k = onsets.last; k-- > onsets.first;)
+        if (plain(k)) {
+            out.last = static_cast<double>(k);
+            break;
+        }
     return out;
 }
 

@@ -3,6 +3,8 @@
 #include "beats/reading.h"
 
 #include "beats/beat_path.h"
+#include "beats/reading_weights.h"
+#include "beats/rigid_grid.h"
 
 #include <algorithm>
 #include <cmath>
@@ -19,141 +21,248 @@ double median_gap(const std::vector<double>& frames) {
     return gaps[gaps.size() / 2];
 }
 
-double strength_at(const OnsetStrength& onsets, double at) {
-    const auto centre = std::lround(at);
-    float best = -1;
-    for (long i = centre - 2; i <= centre + 2; ++i)
-        if (i >= 0 && i < static_cast<long>(onsets.frames()))
-            best = std::max(best, onsets.all[static_cast<std::size_t>(i)]);
-    return std::min(4.0f, best);
-}
-
-// What happens inside each beat, band by band at 12 steps (4 and 3 divide it), compared with later beats.
-std::array<double, 9> alike(const OnsetStrength& onsets, const std::vector<double>& beats) {
-    constexpr std::size_t steps = 12;
-    std::array<double, 9> out{};
-    if (beats.size() < 12) return out;
-    const std::size_t n = beats.size() - 1, width = steps * onsets.bands;
-    std::vector<float> inside(n * width);
-    for (std::size_t i = 0; i < n; ++i) {
-        const double step = (beats[i + 1] - beats[i]) / steps;
-        for (std::size_t s = 0; s < steps; ++s) {
-            const auto centre =
-                static_cast<std::size_t>(std::lround(beats[i] + static_cast<double>(s) * step));
-            for (long d = -2; d <= 2; ++d) {
-                const auto k = static_cast<long>(centre) + d;
-                if (k < 0 || k >= static_cast<long>(onsets.frames())) continue;
-                const float weight = d == 0 ? 1.0f : (std::abs(d) == 1 ? 0.8f : 0.4f);
-                const float* band = onsets.band.data() + static_cast<std::size_t>(k) * onsets.bands;
-                for (std::size_t b = 0; b < onsets.bands; ++b)
-                    inside[i * width + s * onsets.bands + b] += weight * std::min(4.0f, band[b]);
-            }
-        }
-    }
-    // Each band's own mean off: what is always there says nothing.
-    for (std::size_t b = 0; b < onsets.bands; ++b) {
-        double sum = 0;
-        for (std::size_t j = b; j < inside.size(); j += onsets.bands)
-            sum += static_cast<double>(inside[j]);
-        const auto mean = static_cast<float>(sum / static_cast<double>(n * steps));
-        for (std::size_t j = b; j < inside.size(); j += onsets.bands)
-            inside[j] -= mean;
-    }
-    double power = 0;
-    for (float x : inside)
-        power += static_cast<double>(x * x);
-    power /= static_cast<double>(n);
-    for (std::size_t m = 1; m < out.size(); ++m) {
-        double sum = 0;
-        for (std::size_t j = 0; j + m * width < inside.size(); ++j)
-            sum += static_cast<double>(inside[j] * inside[j + m * width]);
-        out[m] = power > 0 ? sum / (power * static_cast<double>(n - m)) : 0;
-    }
-    return out;
-}
-
-std::vector<double> moved(const std::vector<double>& beats, double periods) {
-    std::vector<double> out;
-    for (std::size_t i = 0; i + 1 < beats.size(); ++i)
-        out.push_back(beats[i] + periods * (beats[i + 1] - beats[i]));
-    return out;
-}
-
-// What is struck on the beats, not how suddenly: a snare outweighs a hi-hat, and the kick on top of a bass
-// note counts in full. Bodies of drums and chords tell beat from off-beat best; hats hardly do.
-double struck(const OnsetStrength& onsets, const std::vector<double>& beats) {
-    constexpr std::array<double, OnsetStrength::registers> weight{0.8, 1.0, 0.8, 0.2};
+// Mean onset strength on the beats, a played beat's few milliseconds to either side allowed.
+double pulse_of(const OnsetStrength& onsets, const std::vector<double>& beats) {
     double sum = 0;
-    for (double beat : beats)
-        for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg)
-            sum += weight[reg] * static_cast<double>(std::min(
-                                     4.0f, onsets.near(static_cast<OnsetStrength::Register>(reg), beat, 3)));
+    for (double beat : beats) {
+        const auto centre = std::lround(beat);
+        float best = -1;
+        for (long i = centre - 2; i <= centre + 2; ++i)
+            if (i >= 0 && i < static_cast<long>(onsets.frames()))
+                best = std::max(best, onsets.all[static_cast<std::size_t>(i)]);
+        sum += static_cast<double>(std::min(4.0f, best));
+    }
     return beats.empty() ? 0 : sum / static_cast<double>(beats.size());
 }
 
-// How much of one register's strength lies on the beats rather than on the quarter of a period where it is
-// struck most, -1..1.
-double lead(const OnsetStrength& onsets, OnsetStrength::Register reg, const std::vector<double>& beats) {
-    std::array<double, 4> at{};
+std::vector<double> moved(const std::vector<double>& beats, std::size_t twelfths) {
+    std::vector<double> out;
     for (std::size_t i = 0; i + 1 < beats.size(); ++i)
-        for (std::size_t q = 0; q < at.size(); ++q)
-            at[q] += static_cast<double>(std::min(
-                4.0f,
-                onsets.near(reg, beats[i] + 0.25 * static_cast<double>(q) * (beats[i + 1] - beats[i]), 3)));
-    const double elsewhere = *std::max_element(at.begin() + 1, at.end());
-    return at[0] + elsewhere > 0 ? (at[0] - elsewhere) / (at[0] + elsewhere) : 0;
+        out.push_back(beats[i] + static_cast<double>(twelfths) / 12.0 * (beats[i + 1] - beats[i]));
+    return out;
 }
 
-// The weights were set on drum and bass patterns of twelve kinds. Likeness tells metrical levels and threes
-// from twos apart, since only the true beat and bar bring the same again; and where half-way points are
-// struck as hard as the beats, they are beats. The lead is capped: empty half-way points prove no more than
-// weak ones. A tempo between whose beats kick or snare live is believed less: at half its tempo, back-beat
-// music has one of them there.
-Reading weigh(const OnsetStrength& onsets, std::vector<double> beats, const BeatOptions& options) {
-    Reading r;
-    double on = 0, half = 0;
-    for (std::size_t i = 0; i + 1 < beats.size(); ++i) {
-        on += strength_at(onsets, beats[i]);
-        half += std::max(0.0, strength_at(onsets, 0.5 * (beats[i] + beats[i + 1])));
+// Mean over the beats of each twelfth after the shift.
+using Profile = std::array<std::array<double, BeatSteps::steps>, BeatSteps::kinds>;
+
+Profile profile(const BeatSteps& steps, std::size_t shift) {
+    Profile out{};
+    for (std::size_t i = 0; i < steps.beats; ++i)
+        for (std::size_t s = 0; s < BeatSteps::steps; ++s)
+            for (std::size_t k = 0; k < BeatSteps::kinds; ++k)
+                out[k][s] += static_cast<double>(steps.at(i, s + shift, static_cast<BeatSteps::Kind>(k)));
+    for (auto& kind : out)
+        for (double& x : kind)
+            x /= static_cast<double>(std::max<std::size_t>(1, steps.beats));
+    return out;
+}
+
+double contrast(double a, double b) {
+    return a + b > 1e-9 ? (a - b) / (a + b) : 0;
+}
+
+// Where a beat has its rivals: quarters and thirds.
+constexpr std::array<std::size_t, 5> rivals{3, 4, 6, 8, 9};
+
+double lead_over_best(const std::array<double, BeatSteps::steps>& at) {
+    double best = 0;
+    for (std::size_t s : rivals)
+        best = std::max(best, at[s]);
+    return contrast(at[0], best);
+}
+
+// How far the first of `metre` beats stands out, for the best choice of the first; in units of the spread of
+// the beats.
+double bar_lead(const std::vector<double>& x, std::size_t metre) {
+    double sum = 0, squares = 0;
+    for (double v : x) {
+        sum += v;
+        squares += v * v;
     }
-    r.pulse = (on - 0.4 * half) / static_cast<double>(beats.size() - 1);
-    r.alike = alike(onsets, beats);
-    r.prior = tempo_prior(median_gap(beats) * onsets.frame_s, options);
-    const auto& a = r.alike;
-    r.bar = std::max(a[4] - std::max(a[2], a[3]), a[3] - std::max(a[2], a[4]));
-    const double between = struck(onsets, moved(beats, 0.5));
-    r.phase = struck(onsets, beats);
-    r.lead = r.phase + between > 0 ? (r.phase - between) / (r.phase + between) : 0;
-    const double lowest =
-        std::min({lead(onsets, OnsetStrength::low, beats), lead(onsets, OnsetStrength::mid, beats),
-                  lead(onsets, OnsetStrength::presence, beats)});
-    r.conflict = std::max(0.0, -0.2 - lowest);
-    r.level = -r.conflict + 6 * std::clamp(r.lead, 0.0, 0.1) + 2 * a[1] + 3 * std::max(a[3], a[4]) +
-              4 * std::clamp(r.bar, 0.0, 0.15) + r.prior;
-    r.frames = std::move(beats);
-    return r;
+    const auto n = static_cast<double>(x.size());
+    if (x.size() < 3 * metre) return 0;
+    const double spread = std::sqrt(std::max(1e-9, squares / n - sum / n * sum / n));
+    double best = -1e9;
+    for (std::size_t o = 0; o < metre; ++o) {
+        double on = 0;
+        std::size_t count = 0;
+        for (std::size_t i = o; i < x.size(); i += metre, ++count)
+            on += x[i];
+        best = std::max(best, on / static_cast<double>(count) - sum / n);
+    }
+    return best / spread;
+}
+
+// 1 where `frame` lies on one of the beats, 0 from a sixth of a beat on.
+double on_beat(const std::vector<double>& beats, std::size_t shift, double frame) {
+    if (beats.size() < 2) return 0;
+    const double place = static_cast<double>(shift) / 12;
+    std::size_t i = static_cast<std::size_t>(std::upper_bound(beats.begin() + 1, beats.end() - 1, frame) -
+                                             beats.begin() - 1);
+    double in = (frame - beats[i]) / (beats[i + 1] - beats[i]) - place;
+    in -= std::round(in);
+    return std::max(0.0, 1 - 6 * std::abs(in));
+}
+
+std::size_t beat_near(const std::vector<double>& beats, std::size_t shift, double frame) {
+    const double moved = frame - static_cast<double>(shift) / 12 * (beats[1] - beats[0]);
+    const auto after =
+        static_cast<std::size_t>(std::lower_bound(beats.begin(), beats.end(), moved) - beats.begin());
+    if (after == 0) return 0;
+    if (after == beats.size()) return beats.size() - 1;
+    return moved - beats[after - 1] < beats[after] - moved ? after - 1 : after;
+}
+
+Evidence measure(const BeatSteps& steps, std::size_t shift, const Likeness& alike, double period_s,
+                 double path_score, const std::vector<double>& beats, const MusicEnds& ends,
+                 const BeatOptions& options) {
+    Evidence out;
+    auto& v = out.value;
+    using E = Evidence;
+    const Profile mean = profile(steps, shift);
+    std::array<double, BeatSteps::steps> struck{};
+    for (std::size_t s = 0; s < BeatSteps::steps; ++s)
+        struck[s] = 0.8 * mean[BeatSteps::low][s] + mean[BeatSteps::mid][s] +
+                    0.8 * mean[BeatSteps::presence][s] + 0.2 * mean[BeatSteps::high][s];
+    v[E::prior] = tempo_prior(period_s, options);
+    v[E::tempo] = std::log2(60 / period_s / options.favoured_bpm);
+    // Octaves from the favoured tempo, bent at five places.
+    v[E::very_slow] = std::max(0.0, -0.6 - v[E::tempo]);
+    v[E::slow] = std::max(0.0, -0.4 - v[E::tempo]);
+    v[E::quick] = std::max(0.0, v[E::tempo] - 0.2);
+    v[E::fast] = std::max(0.0, v[E::tempo] - 0.4);
+    v[E::very_fast] = std::max(0.0, v[E::tempo] - 0.5);
+    v[E::lead_half] = contrast(struck[0], struck[6]);
+    v[E::lead_best] = lead_over_best(struck);
+    v[E::lead_low] = lead_over_best(mean[BeatSteps::low]);
+    v[E::lead_mid] = lead_over_best(mean[BeatSteps::mid]);
+    v[E::lead_presence] = lead_over_best(mean[BeatSteps::presence]);
+    v[E::off_low] = std::max(0.0, -0.2 - v[E::lead_low]);
+    v[E::off_presence] = std::max(0.0, -0.2 - v[E::lead_presence]);
+    v[E::lead_harmony] = contrast(mean[BeatSteps::harmony][0], mean[BeatSteps::harmony][6]);
+    v[E::pulse] = mean[BeatSteps::all][0] - 0.4 * std::max(0.0, mean[BeatSteps::all][6]);
+    v[E::alike1] = alike.value[Likeness::one];
+    v[E::alike2] = alike.value[Likeness::two];
+    v[E::alike3] = alike.value[Likeness::three];
+    v[E::alike4] = alike.value[Likeness::four];
+    v[E::alike6] = alike.value[Likeness::six];
+    v[E::alike8] = alike.value[Likeness::eight];
+    const double thirds = std::max(0.0, struck[4]) + std::max(0.0, struck[8]);
+    v[E::triple] = std::abs(contrast(thirds, 2 * struck[6]));
+    v[E::quarters] = contrast(struck[3] + struck[9], 2 * struck[6]);
+
+    // Every other beat much the stronger: a tempo twice too fast.
+    std::array<double, 2> turn{};
+    for (std::size_t i = 0; i < steps.beats; ++i)
+        turn[i % 2] += static_cast<double>(steps.at(i, shift, BeatSteps::all));
+    v[E::alternate] = std::abs(contrast(std::max(0.0, turn[0]), std::max(0.0, turn[1])));
+    // Where beats are all alike, one by one or two by two: nothing tells half-way points from beats, so they are
+    // beats; or nothing is on every other beat, so it is none.
+    double most = 0;
+    for (const auto reg : {BeatSteps::low, BeatSteps::mid, BeatSteps::presence, BeatSteps::high})
+        most = std::max(most, std::abs(contrast(mean[reg][0], mean[reg][6])));
+    const auto same = [&](double changing) {
+        return std::clamp((alike.constant + (1 - alike.constant) * changing - 0.8) / 0.15, 0.0, 1.0);
+    };
+    out.ruled_out = std::max(same(0) * std::max(0.0, 1 - 30 * most),
+                             same(v[E::alike2]) * std::max(0.0, (v[E::alternate] - 0.85) / 0.15));
+    v[E::path] = path_score;
+
+    v[E::begins] = on_beat(beats, shift, ends.first);
+    v[E::ends] = on_beat(beats, shift, ends.last);
+    // A short note leads into a beat, a long one follows it.
+    v[E::swing] = contrast(struck[8], struck[4]);
+    v[E::pick_up] = contrast(struck[9], struck[3]);
+    v[E::low_half] = contrast(mean[BeatSteps::low][0], mean[BeatSteps::low][6]);
+    v[E::mid_half] = contrast(mean[BeatSteps::mid][0], mean[BeatSteps::mid][6]);
+    v[E::presence_half] = contrast(mean[BeatSteps::presence][0], mean[BeatSteps::presence][6]);
+    v[E::low_thirds] =
+        contrast(2 * mean[BeatSteps::low][0], mean[BeatSteps::low][4] + mean[BeatSteps::low][8]);
+    v[E::lead_chord] = lead_over_best(mean[BeatSteps::harmony]);
+    // How soon after a beat, and how soon before it, the next plain thing happens.
+    double after = 0, before = 0;
+    for (std::size_t s = 1; s < 6; ++s) {
+        after += std::max(0.0, struck[s]) * static_cast<double>(6 - s);
+        before += std::max(0.0, struck[12 - s]) * static_cast<double>(6 - s);
+    }
+    v[E::follow_gap] = contrast(before, after);
+
+    std::vector<double> first, chord;
+    for (std::size_t i = 0; i < steps.beats; ++i) {
+        first.push_back(static_cast<double>(steps.at(i, shift, BeatSteps::low)) +
+                        3 * static_cast<double>(steps.at(i, shift, BeatSteps::harmony)) -
+                        0.5 * static_cast<double>(steps.at(i, shift, BeatSteps::presence)));
+        chord.push_back(static_cast<double>(steps.at(i, shift, BeatSteps::harmony)));
+    }
+    v[E::bar3] = bar_lead(first, 3);
+    v[E::bar4] = bar_lead(first, 4);
+    const std::size_t begin = beat_near(beats, shift, ends.first);
+    const auto guesses = rank_bars(bar_cues(steps, shift, alike, begin));
+    if (!guesses.empty()) {
+        double sum = 0;
+        for (const BarGuess& g : guesses)
+            sum += std::exp(g.score - guesses.front().score);
+        v[E::bar_score] = guesses.front().score;
+        v[E::bar_sure] = 1 / sum;
+    }
+    for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg) {
+        double sum = 1e-9;
+        for (double x : mean[reg])
+            sum += x / BeatSteps::steps;
+        for (std::size_t s = 0; s < BeatSteps::steps; ++s)
+            out.profile[reg][s] = std::min(4.0, mean[reg][s] / sum);
+    }
+    v[E::bar_harmony] = std::max(bar_lead(chord, 4), bar_lead(chord, 3));
+    return out;
+}
+
+double level_of(const Evidence& evidence) {
+    double sum = -4 * evidence.ruled_out;
+    for (std::size_t k = 0; k < Evidence::kinds; ++k)
+        sum += reading_weights::evidence[k] * evidence.value[k];
+    for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg)
+        for (std::size_t s = 0; s < BeatSteps::steps; ++s)
+            sum += reading_weights::profile[reg][s] * evidence.profile[reg][s];
+    return sum;
 }
 
 } // namespace
 
-std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<TempoGuess>& guesses,
+std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<TempoCurve>& guesses,
                               const BeatOptions& options) {
     std::vector<Reading> out;
-    for (const TempoGuess& guess : guesses) {
-        BeatPath path = best_path(onsets, guess.period_s, 60 / options.fastest_bpm, 60 / options.slowest_bpm);
+    const MusicEnds ends = music_ends(onsets);
+    for (const TempoCurve& guess : guesses) {
+        BeatPath path = best_path(onsets, guess);
         if (path.frames.size() < 4) continue;
-        std::vector<double> chosen = path.frames;
-        double best =
-            1.02 * struck(onsets, path.frames); // the path's own instants, unless others are plainly better
-        for (double periods : {0.5, 0.25, 0.75}) {
-            auto other = moved(path.frames, periods);
-            const double value = struck(onsets, other);
-            if (value > best) {
-                best = value;
-                chosen = std::move(other);
+        bool one_tempo = false;
+        const auto [least, most] = std::minmax_element(guess.period_s.begin(), guess.period_s.end());
+        if (*most < 1.04 * *least) {
+            auto rigid = rigid_grid(onsets, guess.quantile_s(0.5));
+            if (pulse_of(onsets, rigid) > 0.9 * pulse_of(onsets, path.frames)) {
+                path.frames = std::move(rigid);
+                one_tempo = true;
             }
         }
-        out.push_back(weigh(onsets, std::move(chosen), options));
+        const BeatSteps steps = beat_steps(onsets, path.frames);
+        const Likeness alikeness = likeness(steps);
+        const double period_s = median_gap(path.frames) * onsets.frame_s;
+        for (std::size_t shift : {0, 3, 4, 6, 8, 9}) {
+            Reading r;
+            r.evidence = measure(steps, shift, alikeness, period_s, path.score, path.frames, ends, options);
+            r.likeness = alikeness;
+            r.salience = guess.salience;
+            r.rigid = one_tempo;
+            r.pulse = r.evidence.value[Evidence::pulse];
+            r.level = level_of(r.evidence);
+            r.likeness = alikeness;
+            r.salience = guess.salience;
+            r.rigid = one_tempo;
+            r.pulse = r.evidence.value[Evidence::pulse];
+            r.level = level_of(r.evidence);
+            r.frames = shift == 0 ? path.frames : moved(path.frames, shift);
+            out.push_back(std::move(r));
+        }
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const Reading& a, const Reading& b) { return a.level > b.level; });

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "beats/bars.h"
+#include "beats/beat_steps.h"
 #include "beats/onset_strength.h"
 #include "beats/tempo.h"
 
@@ -10,22 +12,71 @@
 
 namespace downball::beats {
 
-// One reading of the song's pulse: which instants are the beats, and what speaks for them.
-struct Reading {
-    std::vector<double> frames;    // beats, in frames of the onset strength
-    double pulse = 0;              // mean onset strength on the beats less that half-way between
-    std::array<double, 9> alike{}; // how like a beat's inside is that of the beat 1..8 later; -1..1
-    double bar = 0;                // how much more alike beats a bar (3 or 4) apart are than others
-    double prior = 0;              // of its tempo
-    double lead = 0;     // -1..1: of what is struck on the beats over what is struck half-way between
-    double conflict = 0; // how plainly one register (kick, body, snare) lives between the beats
-    double level = 0;    // how much speaks for this tempo, in the prior's units
-    double phase = 0;    // how much speaks for these instants at this tempo
+// What speaks for a reading; each entry is explained where it is measured.
+struct Evidence {
+    enum Kind {
+        prior,
+        tempo,
+        quick,
+        slow,
+        fast,
+        very_fast,
+        very_slow, // of the tempo alone
+        pulse,
+        path,
+        begins,
+        ends, // the beats themselves
+        lead_half,
+        lead_best,
+        lead_low,
+        lead_mid,
+        lead_presence, // beats against what lies between
+        lead_harmony,
+        lead_chord,
+        low_half,
+        mid_half,
+        presence_half,
+        low_thirds,
+        off_low,
+        off_presence,
+        triple,
+        quarters,
+        swing,
+        pick_up,
+        follow_gap,
+        alternate, // how beats are divided and paired
+        alike1,
+        alike2,
+        alike3,
+        alike4,
+        alike6,
+        alike8, // what comes again
+        bar3,
+        bar4,
+        bar_harmony,
+        bar_score,
+        bar_sure,
+        kinds // bars
+    };
+    std::array<double, kinds> value{};
+    double ruled_out = 0; // 0..1: by logic, whatever music it is
+    // By register and twelfth of the beat: what is struck there, over the register's mean; at most 4.
+    std::array<std::array<double, BeatSteps::steps>, OnsetStrength::registers> profile{};
 };
 
-// The best reading for each tempo guess, the most credible first. Beats and the same beats moved by quarters
-// of a period are weighed against each other at one tempo, then tempi against tempi.
-std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<TempoGuess>& guesses,
+// One reading of the song's pulse: which instants are the beats, and what speaks for them.
+struct Reading {
+    std::vector<double> frames; // beats, in frames of the onset strength
+    bool rigid = false;         // one tempo throughout
+    double pulse = 0;           // mean onset strength on the beats less that half-way between
+    Likeness likeness;
+    double salience = 0; // of its tempo, see TempoCurve
+    Evidence evidence;
+    double level = 0; // how much speaks for it, all in all
+};
+
+// Readings at every tempo guess and at each musical shift of the beats against it, the most credible first.
+std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<TempoCurve>& guesses,
                               const BeatOptions& options);
 
 } // namespace downball::beats

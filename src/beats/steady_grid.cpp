@@ -151,32 +151,58 @@ std::vector<Point> read_hits(const OnsetClock& clock, const std::vector<double>&
     return out;
 }
 
+// The line through hits near its own places, and how far whole stretches stray from it. Stretches in which
+// little is struck abstain.
+SteadyGrid settle(const OnsetClock& clock, Line line, double first_s, double last_s) {
+    const auto first = static_cast<long>(std::round((first_s - line.offset) / line.period));
+    const auto last = static_cast<long>(std::round((last_s - line.offset) / line.period));
+    line.offset += static_cast<double>(first) * line.period;
+    std::vector<Point> near;
+    // Hits are looked for around the line, near ones preferred, so a line that moved hears others: until it rests.
+    for (int round = 0; round < 5; ++round) {
+        std::vector<double> places;
+        for (long k = 0; k <= last - first; ++k)
+            places.push_back(line.offset + static_cast<double>(k) * line.period);
+        near = read_hits(clock, places, 0.030, 0.010);
+        const Line before = line;
+        line = refit(near, 0, near.size(), line, round == 0 ? 0.020 : 0.015);
+        line.offset += line.period * std::round((before.offset - line.offset) / line.period);
+        const double end = static_cast<double>(last - first);
+        if (std::abs(line.offset - before.offset) < 5e-5 &&
+            std::abs(line.offset - before.offset + end * (line.period - before.period)) < 5e-5)
+            break;
+    }
+    SteadyGrid grid{line.offset, line.period};
+    grid.residual_s = root_mean_square(near, 0, near.size(), line, 0.030);
+    grid.wander_s = judge(near, line).wander;
+    return grid;
+}
+
+constexpr double most_wander_s = 0.007;
+
 } // namespace
 
 std::optional<SteadyGrid> fit_steady(const OnsetClock& clock, const std::vector<double>& beats_s) {
     const auto loose = read_hits(clock, beats_s, 0.040, 0.020);
     auto line = grow(loose);
     if (!line) return {};
-    // A second look, nearer to the grid: a ghost note before the beat no longer draws it away.
-    std::vector<double> places;
-    const auto first = static_cast<long>(std::round((beats_s.front() - line->offset) / line->period));
-    const auto last = static_cast<long>(std::round((beats_s.back() - line->offset) / line->period));
-    for (long k = first; k <= last; ++k)
-        places.push_back(line->offset + static_cast<double>(k) * line->period);
-    const auto near = read_hits(clock, places, 0.030, 0.010);
-    line = refit(near, 0, near.size(), *line, 0.015);
-
-    SteadyGrid grid{line->offset, line->period};
     double inside = 0, all = 0;
     for (const Point& p : loose) {
         all += p.weight;
         if (std::abs(line->residual(p.seconds)) <= 0.015) inside += p.weight;
     }
-    grid.share = all > 0 ? inside / all : 0;
-    grid.residual_s = root_mean_square(near, 0, near.size(), *line, 0.030);
     const Stretches stretches = judge(loose, *line);
-    grid.wander_s = stretches.wander;
-    if (grid.share < 0.55 || grid.wander_s > 0.007 || stretches.in_tempo < 0.75) return {};
+    if (inside < 0.55 * all || stretches.wander > most_wander_s || stretches.in_tempo < 0.75) return {};
+    // A second look, nearer to the grid: a ghost note before the beat no longer draws it away.
+    return settle(clock, *line, beats_s.front(), beats_s.back());
+}
+
+std::optional<SteadyGrid> refine_grid(const OnsetClock& clock, const std::vector<double>& grid_s) {
+    if (grid_s.size() < 8) return {};
+    const Line line{grid_s.front(),
+                    (grid_s.back() - grid_s.front()) / static_cast<double>(grid_s.size() - 1)};
+    const SteadyGrid grid = settle(clock, line, grid_s.front(), grid_s.back());
+    if (grid.wander_s > most_wander_s) return {};
     return grid;
 }
 

@@ -14,12 +14,15 @@ struct SteadyGrid {
     double offset_s = 0;
     double period_s = 0;
     double residual_s = 0; // RMS distance of the onsets that follow it
-    double share = 0;      // of the onsets' weight within 15 ms of the grid
     double wander_s = 0;   // how far whole stretches of 16 beats lie off it (9 in 10 lie nearer)
 };
 
 // The grid that the beats follow over the whole song, or nothing if they follow none.
 std::optional<SteadyGrid> fit_steady(const OnsetClock& clock, const std::vector<double>& beats_s);
+
+// The same for beats that are known to be of one tempo, but only to a frame or two; nothing if whole stretches
+// lie off it.
+std::optional<SteadyGrid> refine_grid(const OnsetClock& clock, const std::vector<double>& grid_s);
 
 // Beats of a song that is not steady: each on its own onset where one is plain, between its neighbours where
 // not.

@@ -10,13 +10,19 @@
 
 namespace downball::beats {
 
-// Tempi worth a closer look, likeliest first: peaks of a whole-song periodogram, and their metrical kin.
-struct TempoGuess {
-    double period_s = 0;
-    double salience = 0; // 0..1: mean autocorrelation of the onsets at the period's multiples
+// How long a beat is, all through the song: period_s[k] at k * step_s, constant beyond the ends.
+struct TempoCurve {
+    double step_s = 0;
+    std::vector<double> period_s;
+    double salience = 0; // 0..1: mean autocorrelation of the onsets at the periods' multiples
+
+    double at(double seconds) const;
+    double quantile_s(double share) const; // of the periods; 0.5 = their median
 };
 
-std::vector<TempoGuess> guess_tempi(const OnsetStrength& onsets, const BeatOptions& options);
+// Tempi worth a closer look, likeliest first: the clearest curve through the local autocorrelations, its
+// metrical kin, and what else is periodic in the song.
+std::vector<TempoCurve> guess_tempi(const OnsetStrength& onsets, const BeatOptions& options);
 
 // Log of the tempo prior, 0 at its peak (log-normal; van Noorden & Moelants 1999 found the peak near 120).
 double tempo_prior(double period_s, const BeatOptions& options);

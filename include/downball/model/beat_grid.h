@@ -57,7 +57,9 @@ struct BeatGrid {
     int division = 0;    // parts a beat falls into: 2, or 3 (6/8 = 2 beats a bar, division 3); 0 = not known
     bool steady = false; // one tempo throughout: beats lie on offset + k x period
     double residual_s = 0; // steady: RMS distance of the single beats found from the grid
-    double confidence = 0; // 0..1: that these are the beats
+    // 0..1: that these are the beats. One half is that there is a pulse at all, the other that no other reading of
+    // it (half, double, the off-beat) is as likely.
+    double confidence = 0;
     double downbeat_confidence = 0;
     double loudness_lufs = -70; // of the whole song, gated (ITU-R BS.1770)
     std::vector<Section> sections;

@@ -39,7 +39,8 @@ TEST_CASE("Clicks of every tempo give their beats within 2 ms", "[beats]") {
         CHECK(misses.worst_s < 0.002);
         CHECK(grid->steady);
         CHECK(grid->tempo_bpm == Approx(bpm).epsilon(1e-4));
-        CHECK(grid->confidence > 0.9);
+        CHECK(grid->confidence >=
+              low_confidence); // clicks are plain, yet which of them are beats they do not say
     }
 }
 

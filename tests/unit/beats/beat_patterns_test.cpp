@@ -42,7 +42,7 @@ void all_found(const Heard& h, double within_s) {
     CHECK(h.beats.worst_s < within_s);
     CHECK(h.downbeats.lost == 0);
     CHECK(h.downbeats.made_up == 0);
-    CHECK(h.grid.confidence > 0.8);
+    CHECK(h.grid.confidence > 0.6); // half of it is that no other tempo or phase is as likely
 }
 
 auto at(double bpm) {

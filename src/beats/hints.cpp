@@ -1,0 +1,87 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "beats/hints.h"
+
+#include "beats/beat_steps.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::beats {
+
+namespace {
+
+std::size_t nearest(const std::vector<double>& beats, double at) {
+    const auto after =
+        static_cast<std::size_t>(std::lower_bound(beats.begin(), beats.end(), at) - beats.begin());
+    if (after == 0) return 0;
+    if (after == beats.size()) return beats.size() - 1;
+    return at - beats[after - 1] < beats[after] - at ? after - 1 : after;
+}
+
+} // namespace
+
+BeatOptions tempo_range(const BeatOptions& options) {
+    BeatOptions out = options;
+    if (options.bpm) {
+        out.slowest_bpm = *options.bpm / 1.06;
+        out.fastest_bpm = *options.bpm * 1.06;
+        out.favoured_bpm = *options.bpm;
+    }
+    return out;
+}
+
+void heed_downbeat(std::vector<Reading>& found, const BeatOptions& options, double frame_s) {
+    if (!options.downbeat_s || found.empty()) return;
+    constexpr double near_s = 0.07;
+    const double said = *options.downbeat_s / frame_s;
+    const auto off = [&](const Reading& r) { return said - r.frames[nearest(r.frames, said)]; };
+    const auto fits = std::find_if(found.begin(), found.end(),
+                                   [&](const Reading& r) { return std::abs(off(r)) * frame_s <= near_s; });
+    if (fits != found.end()) {
+        std::rotate(found.begin(), fits, fits + 1);
+        return;
+    }
+    Reading& best = found.front();
+    const double move = off(best);
+    for (double& f : best.frames)
+        f += move;
+    std::erase_if(best.frames, [](double f) { return f < 0; });
+}
+
+std::vector<double> at_level(const OnsetStrength& onsets, std::vector<double> frames, TempoLevel level) {
+    if (level == TempoLevel::as_found || frames.size() < 12) return frames;
+    std::vector<double> out;
+    if (level == TempoLevel::twice) {
+        for (std::size_t i = 0; i < frames.size(); ++i) {
+            out.push_back(frames[i]);
+            if (i + 1 < frames.size()) out.push_back(0.5 * (frames[i] + frames[i + 1]));
+        }
+        return out;
+    }
+    const BeatSteps steps = beat_steps(onsets, frames);
+    const auto guesses =
+        rank_bars(bar_cues(steps, 0, likeness(steps), nearest(frames, music_ends(onsets).first)));
+    std::size_t from = 0;
+    for (const BarGuess& g : guesses)
+        if (g.metre % 2 == 0) {
+            from = static_cast<std::size_t>(g.downbeat) % 2;
+            break;
+        }
+    for (std::size_t i = from; i < frames.size(); i += 2)
+        out.push_back(frames[i]);
+    return out;
+}
+
+Bars bars_as_said(const BarCues& cues, const std::vector<double>& beats_s, const BeatOptions& options) {
+    Bars out = find_bars(cues, options.beats_per_bar.value_or(0));
+    if (!options.downbeat_s || out.beats_per_bar == 0) return out;
+    const auto first = static_cast<long>(nearest(beats_s, *options.downbeat_s));
+    const long metre = out.beats_per_bar;
+    for (std::size_t i = 0; i < out.position.size(); ++i)
+        out.position[i] = static_cast<int>(((static_cast<long>(i) - first) % metre + metre) % metre) + 1;
+    out.confidence = 1;
+    return out;
+}
+
+} // namespace downball::beats
