@@ -59,6 +59,11 @@ double fits(const std::array<float, BarCues::kinds>& beat, int metre, int positi
 std::vector<int> count_through(const BarCues& cues, const BarGuess& guess) {
     constexpr double slip_cost = 25;
     const std::size_t n = cues.beat.size(), m = static_cast<std::size_t>(guess.metre);
+    // That music begins on a downbeat speaks for the count of the whole song, in the units of a mean over bars. Here
+    // it is spread over the first eight bars, or a slip on the first beat would be a cheap way around it.
+    const std::size_t reach = std::min(n, 8 * m);
+    const double begin = bar_weights::begins[index_of(guess.metre)] * static_cast<double>(n) /
+                         static_cast<double>(m * std::max<std::size_t>(1, reach));
     std::vector<double> best(n * m, 0.0);
     std::vector<int> from(n * m, 0);
     for (std::size_t i = 0; i < n; ++i)
@@ -75,6 +80,7 @@ std::vector<int> count_through(const BarCues& cues, const BarGuess& guess) {
                 }
             }
             best[i * m + p] = top + fits(cues.beat[i], guess.metre, static_cast<int>(p));
+            if (i < reach && (i + 8 * m * n - cues.first) % m == p) best[i * m + p] += begin;
         }
     const auto end = best.end() - static_cast<std::ptrdiff_t>(m);
     auto last = static_cast<std::size_t>(std::max_element(end, best.end()) - end);
@@ -131,12 +137,27 @@ Likeness likeness(const BeatSteps& steps) {
     return out;
 }
 
+double thirds_of(const BeatSteps& steps, std::size_t shift) {
+    constexpr std::array<double, 4> weight{0.8, 1.0, 0.8, 0.2}; // a snare tells more than a hat
+    double thirds = 0, half = 0;
+    for (std::size_t i = 0; i < steps.beats; ++i)
+        for (std::size_t reg = 0; reg < weight.size(); ++reg) {
+            const auto kind = static_cast<BeatSteps::Kind>(reg);
+            thirds += weight[reg] *
+                      static_cast<double>(steps.at(i, 4 + shift, kind) + steps.at(i, 8 + shift, kind));
+            half += 2 * weight[reg] * static_cast<double>(steps.at(i, 6 + shift, kind));
+        }
+    return thirds + half > 1e-9 ? (thirds - half) / (thirds + half) : 0;
+}
+
 BarCues bar_cues(const BeatSteps& steps, std::size_t shift, const Likeness& likeness, std::size_t first) {
     constexpr std::array<BeatSteps::Kind, 5> struck{BeatSteps::low, BeatSteps::mid, BeatSteps::presence,
                                                     BeatSteps::high, BeatSteps::harmony};
     BarCues out;
     out.likeness = likeness;
     out.first = first;
+    out.thirds = thirds_of(steps, shift);
+    out.octaves = steps.period_s > 0 ? std::log2(0.5 / steps.period_s) : 0;
     const std::size_t n = steps.beats;
     out.beat.resize(n);
     for (std::size_t k = 0; k < struck.size(); ++k) {
@@ -173,7 +194,9 @@ std::vector<BarGuess> rank_bars(const BarCues& cues) {
             for (std::size_t k = 0; k < BarCues::kinds; ++k)
                 mean[i % m][k] += static_cast<double>(cues.beat[i][k]);
         }
-        double common = bar_weights::metre[index_of(metre)];
+        double common = bar_weights::metre[index_of(metre)] +
+                        bar_weights::thirds[index_of(metre)] * cues.thirds +
+                        bar_weights::octaves[index_of(metre)] * cues.octaves;
         for (std::size_t k = 0; k < Likeness::kinds; ++k)
             common += bar_weights::likeness[index_of(metre)][k] * cues.likeness.value[k];
         for (std::size_t downbeat = 0; downbeat < m; ++downbeat) {

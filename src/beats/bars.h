@@ -21,11 +21,16 @@ struct Likeness {
 };
 Likeness likeness(const BeatSteps& steps);
 
+// -1..1: how far thirds of the beat are struck rather than its half; the beats moved by `shift` twelfths.
+double thirds_of(const BeatSteps& steps, std::size_t shift);
+
 // What a beat says on its place in the bar, each in units of its spread over the song.
 struct BarCues {
     enum Kind { low, mid, presence, high, harmony, step, kinds };
     std::vector<std::array<float, kinds>> beat;
     Likeness likeness;
+    double thirds = 0;     // -1..1: of what is struck inside beats, on thirds rather than half-way
+    double octaves = 0;    // of the tempo over 120 beats a minute
     std::size_t first = 0; // the beat on which the music begins
 };
 // `shift`: twelfths by which the beats are moved against those the steps were taken at.

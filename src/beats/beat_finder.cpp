@@ -80,17 +80,6 @@ double confidence_of(const std::vector<Reading>& found) {
     return comes_back * same * (0.5 + 0.5 * alike / rivals);
 }
 
-// Thirds of the beat are struck more than its half, or the other way round.
-int division_of(const BeatSteps& steps) {
-    double thirds = 0, half = 0;
-    for (std::size_t i = 0; i < steps.beats; ++i)
-        for (const auto reg : {BeatSteps::low, BeatSteps::mid, BeatSteps::presence}) {
-            thirds += 0.5 * static_cast<double>(steps.at(i, 4, reg) + steps.at(i, 8, reg));
-            half += static_cast<double>(steps.at(i, 6, reg));
-        }
-    return thirds + half > 0 ? (thirds > half ? 3 : 2) : 0;
-}
-
 void add_strengths(const BeatContent& c, BeatGrid& grid) {
     std::vector<double> plain;
     for (std::size_t i = 0; i < grid.beats.size(); ++i) {
@@ -182,7 +171,7 @@ Result<BeatGrid> BeatFinder::finish(const LongWork& work) {
         ++first;
     const Bars bars = bars_as_said(bar_cues(steps, 0, likeness(steps), first), kept, range);
     grid.beats_per_bar = bars.beats_per_bar;
-    grid.division = division_of(steps);
+    grid.division = steps.beats == 0 ? 0 : (thirds_of(steps, 0) > 0 ? 3 : 2);
     grid.downbeat_confidence = bars.confidence * grid.confidence;
     for (std::size_t i = 0; i < bars.position.size(); ++i)
         grid.beats[i].position = bars.position[i];

@@ -11,6 +11,12 @@ BeatSteps beat_steps(const OnsetStrength& onsets, const std::vector<double>& fra
     BeatSteps out;
     if (frames.size() < 2) return out;
     out.beats = frames.size() - 1;
+    std::vector<double> gaps;
+    for (std::size_t i = 1; i < frames.size(); ++i)
+        gaps.push_back(frames[i] - frames[i - 1]);
+    const auto middle = gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2);
+    std::nth_element(gaps.begin(), middle, gaps.end());
+    out.period_s = *middle * onsets.frame_s;
     out.value.assign(out.beats * BeatSteps::steps * BeatSteps::kinds, 0.0f);
     const auto last = static_cast<long>(onsets.frames()) - 1;
     for (std::size_t i = 0; i < out.beats; ++i) {
@@ -28,9 +34,9 @@ BeatSteps beat_steps(const OnsetStrength& onsets, const std::vector<double>& fra
             if (centre < 0 || centre > last) continue;
             row[BeatSteps::harmony] = onsets.harmony[static_cast<std::size_t>(centre)];
             // The middle of the step, past the onset: what sounds, not how it begins.
-            const auto middle = static_cast<std::size_t>(std::min(last, centre + std::lround(0.5 * step)));
-            row[BeatSteps::loudness] = onsets.loudness_db[middle];
-            row[BeatSteps::bass] = onsets.bass_db[middle];
+            const auto sounding = static_cast<std::size_t>(std::min(last, centre + std::lround(0.5 * step)));
+            row[BeatSteps::loudness] = onsets.loudness_db[sounding];
+            row[BeatSteps::bass] = onsets.bass_db[sounding];
         }
     }
     return out;

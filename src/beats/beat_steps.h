@@ -17,6 +17,7 @@ struct BeatSteps {
     enum Kind { low, mid, presence, high, all, harmony, loudness, bass, kinds };
 
     std::size_t beats = 0;
+    double period_s = 0;      // median
     std::vector<float> value; // beats x steps x kinds
 
     // Step `step` of beat `beat`; steps past the twelfth are those of later beats, past the last beat 0.

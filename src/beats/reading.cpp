@@ -13,14 +13,6 @@ namespace downball::beats {
 
 namespace {
 
-double median_gap(const std::vector<double>& frames) {
-    std::vector<double> gaps;
-    for (std::size_t i = 1; i < frames.size(); ++i)
-        gaps.push_back(frames[i] - frames[i - 1]);
-    std::nth_element(gaps.begin(), gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2), gaps.end());
-    return gaps[gaps.size() / 2];
-}
-
 // Mean onset strength on the beats, a played beat's few milliseconds to either side allowed.
 double pulse_of(const OnsetStrength& onsets, const std::vector<double>& beats) {
     double sum = 0;
@@ -113,9 +105,8 @@ std::size_t beat_near(const std::vector<double>& beats, std::size_t shift, doubl
     return moved - beats[after - 1] < beats[after] - moved ? after - 1 : after;
 }
 
-Evidence measure(const BeatSteps& steps, std::size_t shift, const Likeness& alike, double period_s,
-                 double path_score, const std::vector<double>& beats, const MusicEnds& ends,
-                 const BeatOptions& options) {
+Evidence measure(const BeatSteps& steps, std::size_t shift, const Likeness& alike, double path_score,
+                 const std::vector<double>& beats, const MusicEnds& ends, const BeatOptions& options) {
     Evidence out;
     auto& v = out.value;
     using E = Evidence;
@@ -124,8 +115,8 @@ Evidence measure(const BeatSteps& steps, std::size_t shift, const Likeness& alik
     for (std::size_t s = 0; s < BeatSteps::steps; ++s)
         struck[s] = 0.8 * mean[BeatSteps::low][s] + mean[BeatSteps::mid][s] +
                     0.8 * mean[BeatSteps::presence][s] + 0.2 * mean[BeatSteps::high][s];
-    v[E::prior] = tempo_prior(period_s, options);
-    v[E::tempo] = std::log2(60 / period_s / options.favoured_bpm);
+    v[E::prior] = tempo_prior(steps.period_s, options);
+    v[E::tempo] = std::log2(60 / steps.period_s / options.favoured_bpm);
     // Octaves from the favoured tempo, bent at five places.
     v[E::very_slow] = std::max(0.0, -0.6 - v[E::tempo]);
     v[E::slow] = std::max(0.0, -0.4 - v[E::tempo]);
@@ -232,37 +223,33 @@ std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<Tem
                               const BeatOptions& options) {
     std::vector<Reading> out;
     const MusicEnds ends = music_ends(onsets);
-    for (const TempoCurve& guess : guesses) {
-        BeatPath path = best_path(onsets, guess);
-        if (path.frames.size() < 4) continue;
-        bool one_tempo = false;
-        const auto [least, most] = std::minmax_element(guess.period_s.begin(), guess.period_s.end());
-        if (*most < 1.04 * *least) {
-            auto rigid = rigid_grid(onsets, guess.quantile_s(0.5));
-            if (pulse_of(onsets, rigid) > 0.9 * pulse_of(onsets, path.frames)) {
-                path.frames = std::move(rigid);
-                one_tempo = true;
-            }
-        }
-        const BeatSteps steps = beat_steps(onsets, path.frames);
-        const Likeness alikeness = likeness(steps);
-        const double period_s = median_gap(path.frames) * onsets.frame_s;
+    const auto read = [&](const std::vector<double>& frames, bool rigid, double path_score, double salience) {
+        const BeatSteps steps = beat_steps(onsets, frames);
+        const Likeness alike = likeness(steps);
         for (std::size_t shift : {0, 3, 4, 6, 8, 9}) {
             Reading r;
-            r.evidence = measure(steps, shift, alikeness, period_s, path.score, path.frames, ends, options);
-            r.likeness = alikeness;
-            r.salience = guess.salience;
-            r.rigid = one_tempo;
-            r.pulse = r.evidence.value[Evidence::pulse];
+            r.evidence = measure(steps, shift, alike, path_score, frames, ends, options);
+            r.likeness = alike;
+            r.salience = salience;
+            r.rigid = rigid;
             r.level = level_of(r.evidence);
-            r.likeness = alikeness;
-            r.salience = guess.salience;
-            r.rigid = one_tempo;
-            r.pulse = r.evidence.value[Evidence::pulse];
-            r.level = level_of(r.evidence);
-            r.frames = shift == 0 ? path.frames : moved(path.frames, shift);
+            r.frames = shift == 0 ? frames : moved(frames, shift);
             out.push_back(std::move(r));
         }
+    };
+    for (const TempoCurve& guess : guesses) {
+        const BeatPath path = best_path(onsets, guess);
+        if (path.frames.size() < 4) continue;
+        // Where one tempo serves nearly as well as a path that may bend, it is one tempo; near the border both are
+        // read.
+        double share = 0;
+        const auto [least, most] = std::minmax_element(guess.period_s.begin(), guess.period_s.end());
+        if (*most < 1.04 * *least) {
+            const auto rigid = rigid_grid(onsets, guess.quantile_s(0.5));
+            share = pulse_of(onsets, rigid) / std::max(1e-9, pulse_of(onsets, path.frames));
+            if (share > 0.86) read(rigid, true, path.score, guess.salience);
+        }
+        if (share < 0.94) read(path.frames, false, path.score, guess.salience);
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const Reading& a, const Reading& b) { return a.level > b.level; });

@@ -68,7 +68,6 @@ struct Evidence {
 struct Reading {
     std::vector<double> frames; // beats, in frames of the onset strength
     bool rigid = false;         // one tempo throughout
-    double pulse = 0;           // mean onset strength on the beats less that half-way between
     Likeness likeness;
     double salience = 0; // of its tempo, see TempoCurve
     Evidence evidence;
