@@ -4,6 +4,7 @@
 
 #include "beats/bars.h"
 #include "beats/beat_content.h"
+#include "beats/doubt.h"
 #include "beats/feature_stream.h"
 #include "beats/form.h"
 #include "beats/hints.h"
@@ -46,38 +47,6 @@ double median_period(const std::vector<double>& beats_s) {
     const auto middle = gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2);
     std::nth_element(gaps.begin(), middle, gaps.end());
     return *middle;
-}
-
-// Nine in ten beats of `a` have one of `b` within an eighth of a beat, and there are as many.
-bool same_beats(const Reading& a, const Reading& b) {
-    const auto most = static_cast<double>(std::max(a.frames.size(), b.frames.size()));
-    std::size_t met = 0, j = 0;
-    for (std::size_t i = 0; i + 1 < a.frames.size(); ++i) {
-        const double reach = (a.frames[i + 1] - a.frames[i]) / 8;
-        while (j + 1 < b.frames.size() && b.frames[j] < a.frames[i] - reach)
-            ++j;
-        if (std::abs(b.frames[j] - a.frames[i]) <= reach) ++met;
-    }
-    return static_cast<double>(met) > 0.9 * most;
-}
-
-// Music comes back after a beat, and does the same on every beat; noise, speech and single hits do not, whatever
-// run of peaks was found in them. Of music's onsets 0.27 and more come back after the periods of some tempo, of
-// noise, speech and hits at random 0.12 and less; the same on every beat are 0.29 and more of music's, 0.21 and
-// less of the others' (5 % and 95 % of the bench's tracks and of the tests' noises, 10 to 60 s of each).
-// The second half of confidence is that no other reading is as good.
-double confidence_of(const std::vector<Reading>& found) {
-    double salience = 0, rivals = 0;
-    double alike = 0;
-    for (const Reading& r : found) {
-        salience = std::max(salience, r.salience);
-        const double odds = std::exp(r.level - found.front().level);
-        rivals += odds;
-        if (same_beats(r, found.front())) alike += odds;
-    }
-    const double comes_back = std::clamp((salience - 0.10) / 0.12, 0.0, 1.0);
-    const double same = std::clamp((found.front().likeness.constant - 0.08) / 0.20, 0.0, 1.0);
-    return comes_back * same * (0.5 + 0.5 * alike / rivals);
 }
 
 void add_strengths(const BeatContent& c, BeatGrid& grid) {
@@ -133,6 +102,7 @@ Result<BeatGrid> BeatFinder::finish(const LongWork& work) {
     if (found.empty()) return grid;
     const Reading& reading = found.front();
     grid.confidence = confidence_of(found);
+    if (range.level == TempoLevel::as_found) grid.other_tempi = other_tempi(found, song.frame_s);
     if (grid.confidence <= 0) return grid;
 
     const OnsetClock clock(song);

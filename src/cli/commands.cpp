@@ -66,6 +66,11 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
                      command.song});
     if (grid->confidence < low_confidence)
         talk.line(fmt::format("low confidence ({:.2f}): these may not be the beats", grid->confidence));
+    else if (!grid->other_tempi.empty() && !command.hints.bpm)
+        talk.line(fmt::format(
+            "counted at {:.1f} beats a minute; {:.1f} is possible too (likelihood {:.2f}): --bpm {:.0f}",
+            grid->tempo_bpm, grid->other_tempi.front().tempo_bpm, grid->other_tempi.front().likelihood,
+            grid->other_tempi.front().tempo_bpm));
     return show(command.json ? write::beat_json(*grid, command.song, command.hints)
                              : write::beat_lines(*grid));
 }

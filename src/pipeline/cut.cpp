@@ -36,6 +36,12 @@ std::vector<std::string> warnings_for(const Material& material, const SongToCutT
             fmt::format("the beats of the song are uncertain (confidence {:.2f}): listen before you "
                         "trust the cut",
                         material.beats.confidence));
+    else if (!material.beats.other_tempi.empty() && material.beats.other_tempi.front().likelihood > 0.35 &&
+             !material.job.song.hints.bpm)
+        warnings.push_back(fmt::format(
+            "the song is counted at {:.1f} beats a minute; {:.1f} is as good as likely: if the cut feels too "
+            "quick or too slow for the song, say song.bpm",
+            material.beats.tempo_bpm, material.beats.other_tempi.front().tempo_bpm));
     if (trim(material.job.song.licence).empty())
         warnings.push_back(
             "no note on the song's licence: a reel that is shown needs the rights to the composition "

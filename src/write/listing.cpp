@@ -54,13 +54,18 @@ std::string beat_json(const BeatGrid& grid, const std::string& file, const SongH
     for (const auto& phrase : grid.phrases)
         phrases.push_back(JsonObject{{"first_beat", static_cast<std::int64_t>(phrase.first)},
                                      {"last_beat", static_cast<std::int64_t>(phrase.last)}});
+    JsonArray others;
+    for (const auto& other : grid.other_tempi)
+        others.push_back(JsonObject{{"tempo_bpm", other.tempo_bpm}, {"likelihood", other.likelihood}});
     return to_text(
         JsonObject{{"downball_beats", 1},
                    {"file", file},
                    {"said", said(hints)},
                    {"duration_s", grid.duration_s},
                    {"tempo_bpm", grid.tempo_bpm},
+                   {"other_tempi", std::move(others)},
                    {"beats_per_bar", grid.beats_per_bar},
+                   {"division", grid.division},
                    {"steady", grid.steady},
                    {"residual_s", grid.residual_s},
                    {"confidence", grid.confidence},

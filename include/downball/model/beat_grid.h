@@ -36,6 +36,12 @@ struct Phrase {
     std::size_t last = 0;
 };
 
+// A tempo at which the song can be counted as well, and how likely that is the right one, 0..1.
+struct OtherTempo {
+    double tempo_bpm = 0;
+    double likelihood = 0;
+};
+
 // Below this confidence the beats are told as uncertain.
 inline constexpr double low_confidence = 0.5;
 
@@ -49,11 +55,12 @@ struct BeatTexture {
 };
 
 struct BeatGrid {
-    std::vector<Beat> beats;           // in order; strictly increasing seconds
-    std::vector<BeatTexture> textures; // one a beat, or none
-    double duration_s = 0;             // of the song
-    double tempo_bpm = 0;              // of the grid, or the median of the beats' periods
-    int beats_per_bar = 0;             // 0 = not known
+    std::vector<Beat> beats;             // in order; strictly increasing seconds
+    std::vector<BeatTexture> textures;   // one a beat, or none
+    double duration_s = 0;               // of the song
+    double tempo_bpm = 0;                // of the grid, or the median of the beats' periods
+    std::vector<OtherTempo> other_tempi; // those worth a try, the likeliest first
+    int beats_per_bar = 0;               // 0 = not known
     int division = 0;    // parts a beat falls into: 2, or 3 (6/8 = 2 beats a bar, division 3); 0 = not known
     bool steady = false; // one tempo throughout: beats lie on offset + k x period
     double residual_s = 0; // steady: RMS distance of the single beats found from the grid
