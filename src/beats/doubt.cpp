@@ -40,6 +40,7 @@ double tempo_bpm(const Reading& reading, double frame_s) {
 // less of the others' (5 % and 95 % of the bench's tracks and of the tests' noises, 10 to 60 s of each).
 // The second half of confidence is that no other reading is as good.
 double confidence_of(const std::vector<Reading>& found) {
+    if (found.empty()) return 0;
     double salience = 0, rivals = 0;
     double alike = 0;
     for (const Reading& r : found) {
