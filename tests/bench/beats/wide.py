@@ -1,6 +1,6 @@
 # SPDX-FileCopyrightText: The Downball authors
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""A wider set for development alone: grooves, drummers, packaged songs and loops. Nothing of it is set aside."""
+"""A wider set for development alone: grooves, drummers, packaged songs, loops, plain beats. Nothing of it is set aside."""
 import os
 import random
 
@@ -9,11 +9,13 @@ import scipy.io.wavfile
 
 import corpus
 import flat_midi
+import own_synth
 import smf
 import wide_drummers
 import wide_grooves
 import wide_human
 import wide_kit
+import wide_plain
 import wide_songs
 from corpus import RATE_HZ, Track
 
@@ -25,7 +27,7 @@ SECONDS = 50
 CODED = 0.27  # share of tracks that are coded
 PLAYED = 0.37  # share of grooves played by a human-like hand
 SOURCES = corpus.SOURCES + ("wide.py", "wide_drummers.py", "wide_grooves.py", "wide_human.py", "wide_kit.py", "wide_songs.py")
-FAMILIES = ("groove", "played", "drums", "drummer", "song", "hydrogen", "loop")
+FAMILIES = ("groove", "played", "drums", "drummer", "song", "hydrogen", "loop", "plain")
 
 
 def _any(name):
@@ -65,7 +67,7 @@ def tracks(game_folder):
                 t.source["room"] = rng.random() < 0.3
         if rng.random() < CODED:
             t.source["codec"] = rng.choice([c for c in corpus.CODECS if "_" in c])
-    return out
+    return out + [Track(name, "plain", {"score": score}, steady) for name, score, steady in wide_plain.scores(SEED)]
 
 
 def delays_s(folder):
@@ -75,13 +77,18 @@ def delays_s(folder):
 
 
 def make(track, folder, delays):
-    corpus.make(track, folder, delays.get(track.source.get("kit") or track.source.get("font"), 0.0), _render, SOURCES)
+    files = wide_plain.SOURCES if track.family == "plain" else SOURCES
+    corpus.make(track, folder, delays.get(track.source.get("kit") or track.source.get("font"), 0.0), _render, files)
 
 
 def _render(track, stem, delay_s):
     source = track.source
     if "paths" in source:
         return _repeat(source, track.wav)
+    if "score" in source:
+        score = source["score"]
+        corpus.write_wav(track.wav, own_synth.render(score, RATE_HZ, wide_plain.NOISE_SEED), 0, score.end_s)
+        return score.beats
     if "groove" in source:
         events, beats, end_s = _groove(source, stem)
     elif "drummer" in source:
