@@ -40,8 +40,8 @@ std::optional<SongFeatures> features_of(const char* path) {
         heads.push_back(channels[c].data());
     }
     FeatureStream stream(info.samplerate, info.channels);
-    if (!stream.push({heads, frames})) {
-        std::fprintf(stderr, "%s: has samples that are no numbers\n", path);
+    if (const auto taken = stream.push({heads, frames}); !taken) {
+        std::fprintf(stderr, "%s: %s\n", path, to_string(taken.error()).c_str());
         return std::nullopt;
     }
     return stream.finish();
