@@ -8,6 +8,46 @@
 
 namespace downball::beats {
 
+namespace {
+
+constexpr double range = 1.09;
+
+// What is allowed, and what is likely, near one knot of the curve. A knot hears 5 s to either side, so where
+// the tempo steps the path may be at either tempo for as long.
+struct Local {
+    std::size_t from = 0, to = 0; // [from, to): periods less the shortest
+    bool steps = false;
+    std::vector<float> own; // what each period costs by itself
+};
+
+std::vector<Local> local_ranges(const TempoCurve& curve, std::size_t shortest, std::size_t periods,
+                                double frame_s) {
+    constexpr double range_cost = 4; // a beat 10 % off the tempo asked for costs 0.04
+    const std::size_t knots = curve.period_s.size();
+    std::vector<Local> local(knots);
+    for (std::size_t k = 0; k < knots; ++k) {
+        double low = curve.period_s[k], high = low;
+        for (std::size_t j = k > 2 ? k - 2 : 0; j < std::min(knots, k + 3); ++j) {
+            low = std::min(low, curve.period_s[j]);
+            high = std::max(high, curve.period_s[j]);
+        }
+        local[k].own.assign(periods, 0.0f);
+        local[k].steps = high > 1.05 * low;
+        local[k].from = periods;
+        for (std::size_t p = 0; p < periods; ++p) {
+            const double period = static_cast<double>(shortest + p) * frame_s;
+            if (period < low / range || period > high * range) continue;
+            local[k].from = std::min(local[k].from, p);
+            local[k].to = p + 1;
+            const double off = std::max({0.0, std::log(low / period), std::log(period / high)});
+            local[k].own[p] = static_cast<float>(range_cost * off * off);
+        }
+    }
+    return local;
+}
+
+} // namespace
+
 // Dynamic programming over (beat instant, period that led to it), after the penalty form of Ellis (J. New
 // Music Res. 36(1), 2007: onset strength minus alpha * ln(gap / T)^2) with two differences: the gap is
 // compared with the gap before it instead of one T for the song, so that drift and ramps cost little and
@@ -15,10 +55,9 @@ namespace downball::beats {
 // A beat also pays for what is struck half-way to the one before it, or the run would settle on off-beats
 // and on half the tempo as gladly as on the beat.
 BeatPath best_path(const OnsetStrength& onsets, const TempoCurve& curve) {
-    constexpr double change_cost = 8000; // 2 % from beat to beat costs 0.3 of a plain onset, 6 % costs 3
+    // In units of the onset strength, at most 4 of which a beat can gain.
+    constexpr double change_cost = 8000; // 1 % from beat to beat costs 0.8, 2 % costs 3
     constexpr double step_cost = 4;      // the most a change costs where the curve itself steps
-    constexpr double range_cost = 4;     // a beat 10 % off the tempo asked for costs 0.04
-    constexpr double range = 1.09;
     constexpr float half_way_cost = 0.4f;
 
     BeatPath out;
@@ -51,52 +90,42 @@ BeatPath best_path(const OnsetStrength& onsets, const TempoCurve& curve) {
             penalty[p * (2 * reach + 1) + d] = static_cast<float>(cost);
             step_penalty[p * (2 * reach + 1) + d] = static_cast<float>(std::min(step_cost, cost));
         }
-    // What is allowed, and what is likely, near each knot of the curve. A knot hears 5 s to either side, so
-    // where the tempo steps the path may be at either tempo for as long.
-    const std::size_t knots = curve.period_s.size();
-    struct Local {
-        std::size_t from = 0, to = 0; // periods [from, to)
-        bool steps = false;
-        std::vector<float> own;
-    };
-    std::vector<Local> local(knots);
-    for (std::size_t k = 0; k < knots; ++k) {
-        double low = curve.period_s[k], high = low;
-        for (std::size_t j = k > 2 ? k - 2 : 0; j < std::min(knots, k + 3); ++j) {
-            low = std::min(low, curve.period_s[j]);
-            high = std::max(high, curve.period_s[j]);
-        }
-        local[k].own.assign(periods, 0.0f);
-        local[k].steps = high > 1.05 * low;
-        local[k].from = periods;
-        for (std::size_t p = 0; p < periods; ++p) {
-            const double period = static_cast<double>(shortest + p) * onsets.frame_s;
-            if (period < low / range || period > high * range) continue;
-            local[k].from = std::min(local[k].from, p);
-            local[k].to = p + 1;
-            const double off = std::max({0.0, std::log(low / period), std::log(period / high)});
-            local[k].own[p] = static_cast<float>(range_cost * off * off);
-        }
-    }
+    const std::vector<Local> local = local_ranges(curve, shortest, periods, onsets.frame_s);
     std::vector<float> weight(periods);
     for (std::size_t p = 0; p < periods; ++p)
         weight[p] = static_cast<float>(static_cast<double>(shortest + p) / wanted);
 
     constexpr float never = -1e30f;
-    std::vector<float> best(n * periods, never);
-    std::vector<std::uint8_t> back(n * periods, 255);
-    for (std::size_t t = 0; t < n; ++t) {
+    constexpr std::uint8_t first_beat = 255; // in `back`, else a place in the row of penalties
+    if (2 * reach >= first_beat) return out; // a beat of 9 s: no tempo that can be asked for
+    // A song may last hours: values are kept as far back as a beat reaches, ways only for the periods allowed.
+    const auto local_at = [&](std::size_t t) -> const Local& {
         const auto knot = static_cast<std::size_t>(
             std::lround(static_cast<double>(t + onsets.first) * onsets.frame_s / curve.step_s));
-        const Local& here_s = local[std::min(knot, knots - 1)];
+        return local[std::min(knot, local.size() - 1)];
+    };
+    const std::size_t rows = longest + 1;
+    std::vector<float> best(rows * periods);
+    std::vector<std::size_t> back_at(n); // where the ways to beats at t begin in `back`
+    std::size_t ways = 0;
+    for (std::size_t t = 0; t < n; ++t) {
+        const Local& here_s = local_at(t);
+        back_at[t] = ways;
+        ways += here_s.to > here_s.from ? here_s.to - here_s.from : 0;
+    }
+    std::vector<std::uint8_t> back(ways, first_beat);
+    for (std::size_t t = 0; t < n; ++t) {
+        const Local& here_s = local_at(t);
+        float* const row = best.data() + t % rows * periods;
+        std::fill(row, row + periods, never);
         for (std::size_t p = here_s.from; p < here_s.to; ++p) {
             const std::size_t period = shortest + p;
-            float& here = best[t * periods + p];
+            float& here = row[p];
             if (t < period) { // a first beat
                 here = weight[p] * (x[t] - here_s.own[p]);
                 continue;
             }
-            const float* before = best.data() + (t - period) * periods;
+            const float* before = best.data() + (t - period) % rows * periods;
             const float* cost = (here_s.steps ? step_penalty : penalty).data() + p * (2 * reach + 1);
             float top = 2 * never;
             std::size_t chosen = 0;
@@ -111,26 +140,26 @@ BeatPath best_path(const OnsetStrength& onsets, const TempoCurve& curve) {
             }
             here =
                 top + weight[p] * (x[t] - half_way_cost * std::max(0.0f, x[t - period / 2]) - here_s.own[p]);
-            back[t * periods + p] = static_cast<std::uint8_t>(chosen);
+            back[back_at[t] + p - here_s.from] = static_cast<std::uint8_t>(chosen);
         }
     }
 
-    std::size_t t = n - 1, p = 0;
-    float top = -1e30f;
-    for (std::size_t i = n > longest ? n - longest : 0; i < n; ++i)
+    std::size_t t = n, p = 0;
+    float top = never;
+    for (std::size_t i = n - longest; i < n; ++i)
         for (std::size_t q = 0; q < periods; ++q)
-            if (best[i * periods + q] > top && i + shortest + q >= n) {
-                top = best[i * periods + q];
+            if (const float value = best[i % rows * periods + q]; value > top && i + shortest + q >= n) {
+                top = value;
                 t = i;
                 p = q;
             }
+    if (t == n) return out;
     out.score = static_cast<double>(top) * wanted / static_cast<double>(n);
     while (true) {
         out.frames.push_back(static_cast<double>(t + onsets.first));
-        const std::size_t period = shortest + p;
-        const std::uint8_t chosen = back[t * periods + p];
-        if (chosen == 255) break;
-        t -= period;
+        const std::uint8_t chosen = back[back_at[t] + p - local_at(t).from];
+        if (chosen == first_beat) break;
+        t -= shortest + p;
         p = p + chosen - reach;
     }
     std::reverse(out.frames.begin(), out.frames.end());

@@ -15,7 +15,8 @@ struct BeatPath {
     double score = 0; // mean over time, in units of the onset strength's spread
 };
 
-// The best run of beats whose periods stay within 9 % of what the curve says thereabouts.
+// The best run of beats whose periods stay within 9 % of what the curve says thereabouts. None where the song
+// is shorter than two beats, or beats shorter than four frames.
 BeatPath best_path(const OnsetStrength& onsets, const TempoCurve& curve);
 
 } // namespace downball::beats
