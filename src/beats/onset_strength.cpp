@@ -176,10 +176,7 @@ OnsetStrength onset_strength(const SongFeatures& song) {
     // onto the instant of the step (checked with clicks in the tests).
     std::vector<std::vector<double>> flux(OnsetStrength::registers, std::vector<double>(song.frames, 0.0));
     auto struck = flux;
-    out.bands = song.bands;
-    out.band.assign(song.frames * song.bands, 0.0f);
     for (std::size_t b = 0; b < song.bands; ++b) {
-        double squares = 0;
         const auto reg = register_of(song, b);
         const std::size_t reach = reg == OnsetStrength::low ? 4 : 2;
         const std::size_t early = reg == OnsetStrength::low ? 1 : 0;
@@ -191,13 +188,7 @@ OnsetStrength onset_strength(const SongFeatures& song) {
             if (rise <= 0) continue;
             flux[reg][k - early] += static_cast<double>(rise);
             struck[reg][k - early] += static_cast<double>(std::expm1(now) - std::expm1(before));
-            out.band[(k - early) * song.bands + b] = rise;
-            squares += static_cast<double>(rise * rise);
         }
-        if (squares <= 0) continue;
-        const auto scale = static_cast<float>(std::sqrt(static_cast<double>(song.frames) / squares));
-        for (std::size_t k = 0; k < song.frames; ++k)
-            out.band[k * song.bands + b] *= scale;
     }
     if (!anything_begins(flux, song.bands)) {
         for (auto& in : out.in)
