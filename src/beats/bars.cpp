@@ -94,11 +94,6 @@ std::vector<int> count_through(const BarCues& cues, const BarGuess& guess) {
 
 } // namespace
 
-double Likeness::repeats() const {
-    const double most = std::max({value[one], value[two], value[three], value[four]});
-    return constant + (1 - constant) * most;
-}
-
 Likeness likeness(const BeatSteps& steps) {
     constexpr std::size_t registers = 4, width = BeatSteps::steps * registers;
     constexpr std::array<std::size_t, Likeness::kinds> apart{1, 2, 3, 4, 6, 8};

@@ -15,11 +15,8 @@ struct Likeness {
     enum Kind { one, two, three, four, six, eight, kinds };
     std::array<double, kinds> value{};
     double constant = 0; // 0..1: share of all that happens which is the same in every beat
-
-    // The greatest likeness of all that happens, up to four beats apart.
-    double repeats() const;
 };
-Likeness likeness(const BeatSteps& steps);
+Likeness likeness(const BeatSteps& steps); // all 0 for less than 12 beats
 
 // -1..1: how far thirds of the beat are struck rather than its half; the beats moved by `shift` twelfths.
 double thirds_of(const BeatSteps& steps, std::size_t shift);
@@ -42,7 +39,7 @@ struct BarGuess {
     int downbeat = 0;
     double score = 0; // log-odds
 };
-std::vector<BarGuess> rank_bars(const BarCues& cues); // the best first
+std::vector<BarGuess> rank_bars(const BarCues& cues); // the best first; none for less than 8 beats
 
 struct Bars {
     int beats_per_bar = 0;
@@ -50,8 +47,8 @@ struct Bars {
     double confidence = 0;     // 0..1
 };
 
-// Counts through the song, for the metre asked for or else the best one. Where a bar plainly has a beat too many or too few, the
-// count follows.
+// Counts through the song, for the metre asked for (2, 3, 4 or 6; 0 = the best one). Where a bar plainly has a beat
+// too many or too few, the count follows. Nothing for less than 8 beats.
 Bars find_bars(const BarCues& cues, int metre = 0);
 
 } // namespace downball::beats

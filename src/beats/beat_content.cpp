@@ -27,8 +27,7 @@ double mean_between(double from_s, double to_s, double frame_s, std::size_t fram
     return to > from ? sum / static_cast<double>(to - from) : 0;
 }
 
-// Log-compressed tone spectrum of a stretch, of unit length: its cosine with another one's tells chords
-// apart.
+// Log-compressed tone spectrum of a stretch, of unit length.
 std::vector<double> chord(const SongFeatures& song, double from_s, double to_s, double reference) {
     std::vector<double> out(song.tones);
     const std::size_t frames = song.tone_power.size() / std::max<std::size_t>(1, song.tones);
@@ -46,7 +45,7 @@ std::vector<double> chord(const SongFeatures& song, double from_s, double to_s, 
     return out;
 }
 
-// The same tone in all octaves as one.
+// The same tone in all octaves as one; its cosine with another one's tells chords apart.
 std::vector<double> folded(const std::vector<double>& tones) {
     std::vector<double> out(12, 0.0);
     for (std::size_t t = 0; t < tones.size(); ++t)
@@ -89,7 +88,6 @@ BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
         loudest = std::max(loudest, std::sqrt(static_cast<double>(p)));
 
     const std::size_t n = beats_s.size();
-    std::vector<std::vector<double>> chords;
     for (std::size_t i = 0; i < n; ++i) {
         const double start = beats_s[i];
         const double gap = i + 1 < n ? beats_s[i + 1] - start : start - beats_s[i - (i > 0)];
@@ -99,9 +97,6 @@ BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
         out.mid.push_back(static_cast<double>(onsets.near(OnsetStrength::mid, frame, 3)));
         out.presence.push_back(static_cast<double>(onsets.near(OnsetStrength::presence, frame, 3)));
         out.high.push_back(static_cast<double>(onsets.near(OnsetStrength::high, frame, 3)));
-        out.loudness_db.push_back(
-            decibels(mean_between(start, end, song.frame_s, song.frames,
-                                  [&](std::size_t k) { return static_cast<double>(song.loudness[k]); })));
         out.lufs.push_back(dsp::lufs(song.loudness_curve.mean(start, end)));
         out.bass_db.push_back(
             decibels(mean_between(start, end, song.frame_s, song.frames, [&](std::size_t k) {
@@ -111,16 +106,8 @@ BeatContent beat_content(const SongFeatures& song, const OnsetStrength& onsets,
                 return sum;
             })));
         // The tonal frames are long: begin a little inside, so that the chord before does not leak in.
-        chords.push_back(chord(song, start + 0.07, end, loudest));
-        out.chord.push_back(folded(chords.back()));
+        out.chord.push_back(folded(chord(song, start + 0.07, end, loudest)));
         out.colour_db.push_back(colour(song, start, end));
-        double same = 1;
-        if (i > 0) {
-            same = 0;
-            for (std::size_t t = 0; t < song.tones; ++t)
-                same += chords[i][t] * chords[i - 1][t];
-        }
-        out.harmony.push_back(std::clamp(1 - same, 0.0, 1.0));
     }
     return out;
 }

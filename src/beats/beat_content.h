@@ -14,9 +14,7 @@ namespace downball::beats {
 // What stands on and inside each beat; every vector has one entry a beat.
 struct BeatContent {
     std::vector<double> low, mid, presence, high; // onset strength on the beat, by register
-    std::vector<double> harmony;                  // 0..1: how much the chord changes on the beat
-    std::vector<double> loudness_db;              // from this beat to the next, K-weighted
-    std::vector<double> bass_db;                  // the same, under 150 Hz
+    std::vector<double> bass_db;                  // power under 150 Hz, from this beat to the next
     std::vector<BeatTexture> textures;
     std::vector<double> lufs;                   // the same stretch, ITU-R BS.1770 without gates
     std::vector<std::vector<double>> colour_db; // power in each octave from 150 Hz up, same stretch

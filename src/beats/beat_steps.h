@@ -4,7 +4,6 @@
 
 #include "beats/onset_strength.h"
 
-#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -27,6 +26,8 @@ struct BeatSteps {
     }
 };
 
+// Of beats at `frames` of the onset strength, in order: the last one only ends the beat before it, so there is one
+// beat less than instants.
 BeatSteps beat_steps(const OnsetStrength& onsets, const std::vector<double>& frames);
 
 } // namespace downball::beats

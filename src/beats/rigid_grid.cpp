@@ -20,7 +20,7 @@ Comb search(const std::vector<float>& x, double low, double high) {
     Comb best;
     const auto n = static_cast<double>(x.size());
     std::vector<float> fold;
-    for (double period = low; period <= high; period += period / n * 1.0) {
+    for (double period = low; period <= high; period += period / n) {
         const auto bins = static_cast<std::size_t>(period) + 1;
         fold.assign(bins + 1, 0.0f);
         for (double start = 0; start + period < n; start += period) {

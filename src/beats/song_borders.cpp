@@ -5,13 +5,12 @@
 namespace downball::beats {
 
 SongBorders::SongBorders(const BeatGrid& grid)
-    : levels_(grid.beats.size(), Level::beat), opens_section_(grid.beats.size(), false),
-      bar_in_phrase_(grid.beats.size(), -1) {
+    : levels_(grid.beats.size(), Level::beat), bar_in_phrase_(grid.beats.size(), -1) {
     const std::size_t n = grid.beats.size();
     bars_known_ = grid.beats_per_bar > 0;
-    std::vector<bool> opens_phrase(n, false);
+    std::vector<bool> opens_phrase(n, false), opens_section(n, false);
     for (const Section& section : grid.sections)
-        if (section.first < n) opens_section_[section.first] = true;
+        if (section.first < n) opens_section[section.first] = true;
     for (const Phrase& phrase : grid.phrases)
         if (phrase.first < n) opens_phrase[phrase.first] = true;
 
@@ -20,12 +19,12 @@ SongBorders::SongBorders(const BeatGrid& grid)
     int bar = -1;
     for (std::size_t i = 0; i < n; ++i) {
         if (!bars_known_ || grid.beats[i].position != 1) continue;
-        bar = (by_phrase ? opens_phrase[i] : bool{opens_section_[i]}) ? 0 : bar < 0 ? -1 : bar + 1;
+        bar = (by_phrase ? opens_phrase[i] : opens_section[i]) ? 0 : bar < 0 ? -1 : bar + 1;
         bar_in_phrase_[i] = bar;
         const int half = by_phrase && grid.bars_per_phrase > 1 ? grid.bars_per_phrase / 2 : 4;
-        levels_[i] = opens_phrase[i] || opens_section_[i] ? Level::phrase
-                     : bar > 0 && bar % half == 0         ? Level::half_phrase
-                                                          : Level::bar;
+        levels_[i] = opens_phrase[i] || opens_section[i] ? Level::phrase
+                     : bar > 0 && bar % half == 0        ? Level::half_phrase
+                                                         : Level::bar;
     }
 }
 

@@ -18,14 +18,12 @@ class SongBorders {
     explicit SongBorders(const BeatGrid& grid);
 
     Level level(std::size_t beat) const { return levels_[beat]; }
-    bool opens_section(std::size_t beat) const { return opens_section_[beat]; }
     // Bars since the phrase (else the section) began; -1 before the first one and inside a bar.
     int bar_in_phrase(std::size_t beat) const { return bar_in_phrase_[beat]; }
     bool bars_known() const { return bars_known_; }
 
   private:
     std::vector<Level> levels_;
-    std::vector<bool> opens_section_;
     std::vector<int> bar_in_phrase_;
     bool bars_known_ = false;
 };

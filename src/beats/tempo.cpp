@@ -3,7 +3,6 @@
 #include "beats/tempo.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdint>
 

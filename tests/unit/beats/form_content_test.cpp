@@ -28,8 +28,7 @@ Made make(std::size_t beats, int per_bar, std::size_t first_downbeat, Level db) 
         auto& c = out.content;
         for (auto* strength : {&c.low, &c.mid, &c.presence, &c.high})
             strength->push_back(1);
-        c.harmony.push_back(0.1);
-        for (auto* level : {&c.loudness_db, &c.bass_db, &c.lufs})
+        for (auto* level : {&c.bass_db, &c.lufs})
             level->push_back(db(i));
         c.colour_db.push_back({db(i), db(i)});
         c.chord.push_back(std::vector<double>(12, 0.2887));
