@@ -106,7 +106,7 @@ Result<BeatGrid> BeatFinder::finish(const LongWork& work) {
     if (grid.confidence <= 0) return grid;
 
     const OnsetClock clock(song);
-    auto beats_s = to_seconds(at_level(onsets, reading.frames, range.level), song.frame_s);
+    auto beats_s = to_seconds(at_level(onsets, reading.frames, range), song.frame_s);
     if (const auto steady = reading.rigid ? refine_grid(clock, beats_s) : fit_steady(clock, beats_s)) {
         beats_s = lay_out(*steady, static_cast<double>(onsets.first) * song.frame_s,
                           std::min(song.duration_s, static_cast<double>(onsets.last) * song.frame_s));

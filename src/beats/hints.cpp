@@ -19,6 +19,21 @@ std::size_t nearest(const std::vector<double>& beats, double at) {
     return at - beats[after - 1] < beats[after] - at ? after - 1 : after;
 }
 
+struct Place {
+    long number = 0; // of the beat that stands nearest
+    double off = 0;  // how far behind it
+};
+
+// Where an instant stands among two beats or more, counted on evenly before the first and behind the last.
+Place place_of(const std::vector<double>& beats, double at) {
+    const std::size_t n = beats.size(), i = nearest(beats, at);
+    Place out{static_cast<long>(i), at - beats[i]};
+    if (at >= beats.front() && at <= beats.back()) return out;
+    const double period = i == 0 ? beats[1] - beats[0] : beats[n - 1] - beats[n - 2];
+    const long beyond = std::lround(out.off / period);
+    return {out.number + beyond, out.off - static_cast<double>(beyond) * period};
+}
+
 } // namespace
 
 BeatOptions tempo_range(const BeatOptions& options) {
@@ -35,7 +50,7 @@ void heed_downbeat(std::vector<Reading>& found, const BeatOptions& options, doub
     if (!options.downbeat_s || found.empty()) return;
     constexpr double near_s = 0.07;
     const double said = *options.downbeat_s / frame_s;
-    const auto off = [&](const Reading& r) { return said - r.frames[nearest(r.frames, said)]; };
+    const auto off = [&](const Reading& r) { return place_of(r.frames, said).off; };
     const auto fits = std::find_if(found.begin(), found.end(),
                                    [&](const Reading& r) { return std::abs(off(r)) * frame_s <= near_s; });
     if (fits != found.end()) {
@@ -49,25 +64,30 @@ void heed_downbeat(std::vector<Reading>& found, const BeatOptions& options, doub
     std::erase_if(best.frames, [](double f) { return f < 0; });
 }
 
-std::vector<double> at_level(const OnsetStrength& onsets, std::vector<double> frames, TempoLevel level) {
-    if (level == TempoLevel::as_found || frames.size() < 12) return frames;
+std::vector<double> at_level(const OnsetStrength& onsets, std::vector<double> frames,
+                             const BeatOptions& options) {
+    if (options.level == TempoLevel::as_found || frames.size() < 12) return frames;
     std::vector<double> out;
-    if (level == TempoLevel::twice) {
+    if (options.level == TempoLevel::twice) {
         for (std::size_t i = 0; i < frames.size(); ++i) {
             out.push_back(frames[i]);
             if (i + 1 < frames.size()) out.push_back(0.5 * (frames[i] + frames[i + 1]));
         }
         return out;
     }
-    const BeatSteps steps = beat_steps(onsets, frames);
-    const auto guesses =
-        rank_bars(bar_cues(steps, 0, likeness(steps), nearest(frames, music_ends(onsets).first)));
     std::size_t from = 0;
-    for (const BarGuess& g : guesses)
-        if (g.metre % 2 == 0) {
-            from = static_cast<std::size_t>(g.downbeat) % 2;
-            break;
-        }
+    if (options.downbeat_s) {
+        const long said = place_of(frames, *options.downbeat_s / onsets.frame_s).number;
+        from = said % 2 == 0 ? 0 : 1;
+    } else {
+        const BeatSteps steps = beat_steps(onsets, frames);
+        const auto first = nearest(frames, music_ends(onsets).first);
+        for (const BarGuess& g : rank_bars(bar_cues(steps, 0, likeness(steps), first)))
+            if (g.metre % 2 == 0) {
+                from = static_cast<std::size_t>(g.downbeat) % 2;
+                break;
+            }
+    }
     for (std::size_t i = from; i < frames.size(); i += 2)
         out.push_back(frames[i]);
     return out;
@@ -76,7 +96,7 @@ std::vector<double> at_level(const OnsetStrength& onsets, std::vector<double> fr
 Bars bars_as_said(const BarCues& cues, const std::vector<double>& beats_s, const BeatOptions& options) {
     Bars out = find_bars(cues, options.beats_per_bar.value_or(0));
     if (!options.downbeat_s || out.beats_per_bar == 0) return out;
-    const auto first = static_cast<long>(nearest(beats_s, *options.downbeat_s));
+    const long first = place_of(beats_s, *options.downbeat_s).number;
     const long metre = out.beats_per_bar;
     for (std::size_t i = 0; i < out.position.size(); ++i)
         out.position[i] = static_cast<int>(((static_cast<long>(i) - first) % metre + metre) % metre) + 1;
