@@ -110,11 +110,21 @@ TEST_CASE("the schemas of beats and impacts take what they describe and nothing 
     const auto fits = [](const char* schema, std::string_view text) {
         return bool(validate(*parse_json(text, "x"), schema, "x"));
     };
-    CHECK(fits("beats",
-               R"({"downball_beats":1,"file":"s.wav","duration_s":60.5,"tempo_bpm":128,"beats_per_bar":4,
-        "steady":true,"residual_s":0.001,"confidence":0.9,"downbeat_confidence":0.5,"arrival_beat":null,
-        "sections":[{"first_beat":0,"last_beat":1,"energy":0.5}],
-        "beats":[{"seconds":0.5,"position":1,"strength":0.4,"energy":0.5}]})"));
+    const std::string rest = R"("file":"s.wav","duration_s":60.5,"tempo_bpm":128,"beats_per_bar":4,
+        "steady":true,"residual_s":0.001,"confidence":0.9,"downbeat_confidence":0.5,"loudness_lufs":-14,
+        "arrival_beat":null,"arrival_confidence":0,
+        "sections":[{"first_beat":0,"last_beat":1,"energy":0.5,"confidence":1}],
+        "bars_per_phrase":8,"phrase_confidence":0,"phrases":[{"first_beat":0,"last_beat":1}],
+        "beats":[{"seconds":0.5,"position":1,"strength":0.4,"energy":0.5,"low_end":0.5,"loudness_lufs":-14}]})";
+    CHECK(fits("beats", R"({"downball_beats":1,"said":{},)" + rest));
+    CHECK(fits("beats", R"({"downball_beats":1,"said":{"bpm":128,"beats_per_bar":4},"division":2,
+        "other_tempi":[{"tempo_bpm":64,"likelihood":0.2}],)" +
+                            rest));
+    CHECK_FALSE(fits("beats", R"({"downball_beats":1,)" + rest));
+    CHECK_FALSE(fits("beats", R"({"downball_beats":2,"said":{},)" + rest));
+    CHECK_FALSE(fits("beats", R"({"downball_beats":1,"said":{"bpm":5},)" + rest));
+    CHECK_FALSE(fits("beats", R"({"downball_beats":1,"said":{},"division":5,)" + rest));
+    CHECK_FALSE(fits("beats", R"({"downball_beats":1,"said":{},"tempi":[],)" + rest));
     CHECK_FALSE(fits("beats", R"({"downball_beats":1})"));
     CHECK(fits("impacts", R"({"downball_impacts":1,"file":"a.mp4","notes":[],
         "contacts":[{"seconds":1,"confidence":1,"strength":0}]})"));
