@@ -11,11 +11,12 @@ namespace downball::beats {
 namespace {
 
 constexpr double ratio_step = 0.01; // of the period grid: a hundredth of its natural logarithm
-constexpr double window_s = 10, hop_s = 2.5;
+constexpr double window_s = 10, about_hop_s = 2.5;
 
 // Salience of every period of the grid in every window: mean autocorrelation at the period's first multiples.
 struct Tempogram {
     double first_s = 0; // centre of the first window
+    double hop_s = 0;   // from one to the next: whole frames
     std::vector<double> periods_s;
     std::vector<std::vector<float>> windows;
 
@@ -43,7 +44,8 @@ Tempogram tempogram(const OnsetStrength& onsets, const BeatOptions& options) {
         out.periods_s.push_back(p);
     const auto lags = static_cast<std::size_t>(4 * slowest / onsets.frame_s) + 2;
     const auto window = static_cast<std::size_t>(window_s / onsets.frame_s);
-    const auto hop = static_cast<std::size_t>(hop_s / onsets.frame_s);
+    const auto hop = static_cast<std::size_t>(about_hop_s / onsets.frame_s);
+    out.hop_s = static_cast<double>(hop) * onsets.frame_s;
     const auto& x = onsets.all;
     out.first_s = (static_cast<double>(onsets.first) + 0.5 * static_cast<double>(window)) * onsets.frame_s;
     for (std::size_t start = onsets.first; start < onsets.last; start += hop) {
@@ -81,7 +83,7 @@ TempoCurve best_curve(const Tempogram& map, const BeatOptions& options, const st
     constexpr float prior_weight = 0.03f;
     const std::size_t n = map.windows.size(), m = map.periods_s.size();
     TempoCurve out;
-    out.step_s = hop_s;
+    out.step_s = map.hop_s;
     if (n == 0) return out;
     std::vector<float> own(m);
     for (std::size_t p = 0; p < m; ++p)
@@ -151,7 +153,7 @@ std::vector<TempoCurve> constant_curves(const Tempogram& map, const BeatOptions&
     std::vector<TempoCurve> out;
     for (const auto& [value, p] : peaks) {
         TempoCurve curve;
-        curve.step_s = hop_s;
+        curve.step_s = map.hop_s;
         curve.period_s.assign(map.lead() + map.windows.size(), map.periods_s[p]);
         out.push_back(std::move(curve));
     }
@@ -159,13 +161,6 @@ std::vector<TempoCurve> constant_curves(const Tempogram& map, const BeatOptions&
 }
 
 } // namespace
-
-double TempoCurve::at(double seconds) const {
-    const double place = std::clamp(seconds / step_s, 0.0, static_cast<double>(period_s.size() - 1));
-    const auto i = std::min(static_cast<std::size_t>(place), period_s.size() - 1);
-    const double part = place - static_cast<double>(i);
-    return i + 1 < period_s.size() ? period_s[i] * (1 - part) + period_s[i + 1] * part : period_s[i];
-}
 
 double TempoCurve::quantile_s(double share) const {
     auto sorted = period_s;
@@ -218,7 +213,7 @@ std::vector<TempoCurve> guess_tempi(const OnsetStrength& onsets, const BeatOptio
     if (out.size() > 12) out.resize(12);
     if (out.empty() && options.bpm) { // said so, though nothing in the song says it
         TempoCurve said;
-        said.step_s = hop_s;
+        said.step_s = map.hop_s;
         said.period_s.assign(map.lead() + map.windows.size(), 60 / *options.bpm);
         out.push_back(std::move(said));
     }

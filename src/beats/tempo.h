@@ -16,12 +16,11 @@ struct TempoCurve {
     std::vector<double> period_s;
     double salience = 0; // 0..1: mean autocorrelation of the onsets at the periods' multiples
 
-    double at(double seconds) const;
     double quantile_s(double share) const; // of the periods; 0.5 = their median
 };
 
 // Tempi worth a closer look, likeliest first: the clearest curve through the local autocorrelations, its
-// metrical kin, and what else is periodic in the song.
+// metrical kin, and what else is periodic in the song; 12 at most. None where nothing sounds.
 std::vector<TempoCurve> guess_tempi(const OnsetStrength& onsets, const BeatOptions& options);
 
 // Log of the tempo prior, 0 at its peak (log-normal; van Noorden & Moelants 1999 found the peak near 120).
