@@ -50,15 +50,16 @@ void heed_downbeat(std::vector<Reading>& found, const BeatOptions& options, doub
     if (!options.downbeat_s || found.empty()) return;
     constexpr double near_s = 0.07;
     const double said = *options.downbeat_s / frame_s;
-    const auto off = [&](const Reading& r) { return place_of(r.frames, said).off; };
-    const auto fits = std::find_if(found.begin(), found.end(),
-                                   [&](const Reading& r) { return std::abs(off(r)) * frame_s <= near_s; });
+    // Only among its own beats: counted on far enough, readings of any tempo would have a beat there.
+    const auto fits = std::find_if(found.begin(), found.end(), [&](const Reading& r) {
+        return std::abs(said - r.frames[nearest(r.frames, said)]) * frame_s <= near_s;
+    });
     if (fits != found.end()) {
         std::rotate(found.begin(), fits, fits + 1);
         return;
     }
     Reading& best = found.front();
-    const double move = off(best);
+    const double move = place_of(best.frames, said).off;
     for (double& f : best.frames)
         f += move;
     std::erase_if(best.frames, [](double f) { return f < 0; });
