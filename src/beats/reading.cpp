@@ -55,6 +55,8 @@ double contrast(double a, double b) {
 
 // Where a beat has its rivals: quarters and thirds.
 constexpr std::array<std::size_t, 5> rivals{3, 4, 6, 8, 9};
+// The twelfths by which beats may be moved against a run: not at all, or onto a rival.
+constexpr std::array<std::size_t, 6> shifts{0, 3, 4, 6, 8, 9};
 
 double lead_over_best(const std::array<double, BeatSteps::steps>& at) {
     double best = 0;
@@ -226,7 +228,7 @@ std::vector<Reading> readings(const OnsetStrength& onsets, const std::vector<Tem
     const auto read = [&](const std::vector<double>& frames, bool rigid, double path_score, double salience) {
         const BeatSteps steps = beat_steps(onsets, frames);
         const Likeness alike = likeness(steps);
-        for (std::size_t shift : {0, 3, 4, 6, 8, 9}) {
+        for (const std::size_t shift : shifts) {
             Reading r;
             r.evidence = measure(steps, shift, alike, path_score, frames, ends, options);
             r.likeness = alike;
