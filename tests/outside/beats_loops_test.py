@@ -5,7 +5,9 @@
 Source of the truth: a loop cut to be repeated holds a whole number of beats, so its own length states its tempo; how
 many beats each holds is the count of its common tempo (97, 120, 126, 137, 140, 148 BPM; loop_drone_g_97 states 97 in
 its name, and 4.948 s are 8 beats at 97). Each loop is repeated for 45 s. Not all are right: the table below shows
-each, and the floors say how many must be.
+each, and the floors say how many must be. One has the right tempo but is not exact: loop_perc2 is followed as if played
+live, with low confidence, on beats that wander from 0.20 to 0.27 s behind the loop's own. So its count is 3.994 instead of
+4, and no beat falls on its start.
 """
 import os
 import subprocess
@@ -49,9 +51,9 @@ def main():
             started += is_right and abs(start) < 0.020
             print(f"{name:16} {loop_s:.3f} s, {beats:2} beats, counted {counted:6.3f}; nearest to its start {1e3 * start:+.1f} ms")
     print(f"of {len(BEATS)}: right tempo {right}, within 0.05 % {exact}, half or double {octave}, beat on the start {started}")
-    checks.that(right >= 10, f"{right} of {len(BEATS)} loops at the right tempo, expected 10")
-    checks.that(exact == right, f"{exact} of the {right} within 0.05 %, expected all")
-    checks.that(started >= 7, f"{started} loops with a beat within 20 ms of their start, expected 7")
+    checks.that(right >= 12, f"{right} of {len(BEATS)} loops at the right tempo, expected 12")
+    checks.that(exact >= 12, f"{exact} of {len(BEATS)} within 0.05 %, expected 12")
+    checks.that(started >= 12, f"{started} loops with a beat within 20 ms of their start, expected 12")
     raise SystemExit(checks.finish())
 
 
