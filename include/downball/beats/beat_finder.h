@@ -37,8 +37,8 @@ class BeatFinder {
     ~BeatFinder();
 
     Result<void> push(const dsp::PlanarBlock& block);
-    // Weak evidence is a grid with low confidence; no beat at all is a grid without beats. Errors: less than
-    // 2 s of audio, a sample that is no finite number.
+    // Weak evidence is a grid with low confidence; no beat at all is a grid without beats, and so is a song of fewer
+    // than 12: too few to tell a beat from chance. Errors: less than 2 s of audio, a sample that is no finite number.
     Result<BeatGrid> finish(const LongWork& work = {});
 
   private:

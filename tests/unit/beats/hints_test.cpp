@@ -4,6 +4,8 @@
 #include "support/catch.h"
 #include "support/song_patterns.h"
 
+#include "downball/model/song_hints.h"
+
 using namespace downball;
 using namespace downball::test;
 
@@ -11,6 +13,15 @@ namespace {
 
 constexpr int rate = 22050;
 constexpr double begins_s = 6.35, beat_s = 0.5;
+
+BeatGrid find(Mix& mix, const beats::BeatOptions& options) {
+    beats::BeatFinder finder(rate, 1, options);
+    const std::vector<const float*> channels{mix.samples().data()};
+    REQUIRE(finder.push({channels, mix.samples().size()}));
+    const auto grid = finder.finish();
+    REQUIRE(grid);
+    return *grid;
+}
 
 // Sixteen bars of a back-beat at 120, after six seconds of nothing but hiss.
 BeatGrid found(const beats::BeatOptions& options) {
@@ -20,13 +31,9 @@ BeatGrid found(const beats::BeatOptions& options) {
         made.hiss(1e-5);
         return made;
     }();
-    beats::BeatFinder finder(rate, 1, options);
-    const std::vector<const float*> channels{mix.samples().data()};
-    REQUIRE(finder.push({channels, mix.samples().size()}));
-    const auto grid = finder.finish();
-    REQUIRE(grid);
-    REQUIRE(grid->beats.size() > 12);
-    return *grid;
+    const auto grid = find(mix, options);
+    REQUIRE(grid.beats.size() > 12);
+    return grid;
 }
 
 beats::BeatOptions at_level(beats::TempoLevel level) {
@@ -128,4 +135,34 @@ TEST_CASE("The beats are moved onto one that was said between them", "[beats][hi
     auto chosen = readings;
     heed_downbeat(chosen, downbeat_at((143 + 86 * 3 + 1) * frame_s), frame_s);
     CHECK(chosen.front().frames == readings[1].frames);
+}
+
+TEST_CASE("Songs of a few seconds give beats in order and inside them, or none, whatever is said",
+          "[beats][hints]") {
+    std::vector<beats::BeatOptions> all(8);
+    all[1] = at_level(beats::TempoLevel::half);
+    all[2] = at_level(beats::TempoLevel::twice);
+    all[3] = downbeat_at(1.9);
+    all[4] = downbeat_at(0);
+    all[4].beats_per_bar = 6;
+    all[5].bpm = slowest_hint_bpm;
+    all[6].bpm = fastest_hint_bpm;
+    all[7] = at_level(beats::TempoLevel::half);
+    all[7].downbeat_s = 1;
+    for (const double length_s : {2.0, 2.3, 3.0, 4.5, 6.0, 7.5, 10.0}) {
+        Mix mix(rate, length_s);
+        play(mix, back_beat, 6, [](int) { return 60 / beat_s; }, {.start_s = 0.1});
+        for (const auto& said : all) {
+            const auto grid = find(mix, said);
+            double before = -1;
+            for (const Beat& beat : grid.beats) {
+                CHECK(beat.seconds > before);
+                CHECK(beat.seconds <= length_s);
+                before = beat.seconds;
+            }
+            CHECK((grid.confidence >= 0 && grid.confidence <= 1));
+            CHECK((grid.beats.empty() || grid.tempo_bpm > 0));
+            CHECK((length_s < 10 || said.bpm || !grid.beats.empty()));
+        }
+    }
 }
