@@ -4,6 +4,7 @@
 
 #include "beats/bars.h"
 #include "beats/beat_content.h"
+#include "beats/beat_times.h"
 #include "beats/doubt.h"
 #include "beats/feature_stream.h"
 #include "beats/form.h"
@@ -38,15 +39,6 @@ std::vector<double> lay_out(const SteadyGrid& grid, double first_s, double last_
         if (t > last_s) return out;
         out.push_back(std::max(0.0, t));
     }
-}
-
-double median_period(const std::vector<double>& beats_s) {
-    std::vector<double> gaps;
-    for (std::size_t i = 1; i < beats_s.size(); ++i)
-        gaps.push_back(beats_s[i] - beats_s[i - 1]);
-    const auto middle = gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2);
-    std::nth_element(gaps.begin(), middle, gaps.end());
-    return *middle;
 }
 
 void add_strengths(const BeatContent& c, BeatGrid& grid) {
@@ -115,7 +107,7 @@ Result<BeatGrid> BeatFinder::finish(const LongWork& work) {
         grid.residual_s = steady->residual_s;
     } else {
         beats_s = follow(clock, beats_s);
-        grid.tempo_bpm = 60 / median_period(beats_s);
+        grid.tempo_bpm = 60 / median_gap(beats_s);
     }
     work.report(0.9);
 

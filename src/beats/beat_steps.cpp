@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beats/beat_steps.h"
 
+#include "beats/beat_times.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,12 +13,7 @@ BeatSteps beat_steps(const OnsetStrength& onsets, const std::vector<double>& fra
     BeatSteps out;
     if (frames.size() < 2) return out;
     out.beats = frames.size() - 1;
-    std::vector<double> gaps;
-    for (std::size_t i = 1; i < frames.size(); ++i)
-        gaps.push_back(frames[i] - frames[i - 1]);
-    const auto middle = gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2);
-    std::nth_element(gaps.begin(), middle, gaps.end());
-    out.period_s = *middle * onsets.frame_s;
+    out.period_s = median_gap(frames) * onsets.frame_s;
     out.value.assign(out.beats * BeatSteps::steps * BeatSteps::kinds, 0.0f);
     const auto last = static_cast<long>(onsets.frames()) - 1;
     for (std::size_t i = 0; i < out.beats; ++i) {

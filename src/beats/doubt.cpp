@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beats/doubt.h"
 
+#include "beats/beat_times.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -23,13 +25,8 @@ bool same_beats(const Reading& a, const Reading& b) {
 }
 
 double tempo_bpm(const Reading& reading, double frame_s) {
-    std::vector<double> gaps;
-    for (std::size_t i = 1; i < reading.frames.size(); ++i)
-        gaps.push_back(reading.frames[i] - reading.frames[i - 1]);
-    if (gaps.empty()) return 0;
-    const auto middle = gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2);
-    std::nth_element(gaps.begin(), middle, gaps.end());
-    return 60 / (*middle * frame_s);
+    const double gap = median_gap(reading.frames);
+    return gap > 0 ? 60 / (gap * frame_s) : 0;
 }
 
 } // namespace

@@ -3,6 +3,7 @@
 #include "beats/hints.h"
 
 #include "beats/beat_steps.h"
+#include "beats/beat_times.h"
 
 #include <algorithm>
 #include <cmath>
@@ -11,14 +12,6 @@ namespace downball::beats {
 
 namespace {
 
-std::size_t nearest(const std::vector<double>& beats, double at) {
-    const auto after =
-        static_cast<std::size_t>(std::lower_bound(beats.begin(), beats.end(), at) - beats.begin());
-    if (after == 0) return 0;
-    if (after == beats.size()) return beats.size() - 1;
-    return at - beats[after - 1] < beats[after] - at ? after - 1 : after;
-}
-
 struct Place {
     long number = 0; // of the beat that stands nearest
     double off = 0;  // how far behind it
@@ -26,7 +19,7 @@ struct Place {
 
 // Where an instant stands among two beats or more, counted on evenly before the first and behind the last.
 Place place_of(const std::vector<double>& beats, double at) {
-    const std::size_t n = beats.size(), i = nearest(beats, at);
+    const std::size_t n = beats.size(), i = nearest_beat(beats, at);
     Place out{static_cast<long>(i), at - beats[i]};
     if (at >= beats.front() && at <= beats.back()) return out;
     const double period = i == 0 ? beats[1] - beats[0] : beats[n - 1] - beats[n - 2];
@@ -52,7 +45,7 @@ void heed_downbeat(std::vector<Reading>& found, const BeatOptions& options, doub
     const double said = *options.downbeat_s / frame_s;
     // Only among its own beats: counted on far enough, readings of any tempo would have a beat there.
     const auto fits = std::find_if(found.begin(), found.end(), [&](const Reading& r) {
-        return std::abs(said - r.frames[nearest(r.frames, said)]) * frame_s <= near_s;
+        return std::abs(said - r.frames[nearest_beat(r.frames, said)]) * frame_s <= near_s;
     });
     if (fits != found.end()) {
         std::rotate(found.begin(), fits, fits + 1);
@@ -82,7 +75,7 @@ std::vector<double> at_level(const OnsetStrength& onsets, std::vector<double> fr
         from = said % 2 == 0 ? 0 : 1;
     } else {
         const BeatSteps steps = beat_steps(onsets, frames);
-        const auto first = nearest(frames, music_ends(onsets).first);
+        const auto first = nearest_beat(frames, music_ends(onsets).first);
         for (const BarGuess& g : rank_bars(bar_cues(steps, 0, likeness(steps), first)))
             if (g.metre % 2 == 0) {
                 from = static_cast<std::size_t>(g.downbeat) % 2;

@@ -3,6 +3,7 @@
 #include "beats/reading.h"
 
 #include "beats/beat_path.h"
+#include "beats/beat_times.h"
 #include "beats/reading_weights.h"
 #include "beats/rigid_grid.h"
 
@@ -100,11 +101,7 @@ double on_beat(const std::vector<double>& beats, std::size_t shift, double frame
 
 std::size_t beat_near(const std::vector<double>& beats, std::size_t shift, double frame) {
     const double moved = frame - static_cast<double>(shift) / 12 * (beats[1] - beats[0]);
-    const auto after =
-        static_cast<std::size_t>(std::lower_bound(beats.begin(), beats.end(), moved) - beats.begin());
-    if (after == 0) return 0;
-    if (after == beats.size()) return beats.size() - 1;
-    return moved - beats[after - 1] < beats[after] - moved ? after - 1 : after;
+    return nearest_beat(beats, moved);
 }
 
 Evidence measure(const BeatSteps& steps, std::size_t shift, const Likeness& alike, double path_score,
