@@ -17,7 +17,7 @@ constexpr double least = 0.4;       // novelty of a border
 // What a border this many bars after the last one costs beyond `least`: sections are built of fours.
 double oddness(std::size_t bars) {
     if (bars % 8 == 0) return 0;
-    if (bars % 4 == 0) return 0.2;
+    if (bars % 4 == 0) return bars < 8 ? 0.35 : 0.2;
     return bars % 2 == 0 ? 0.5 : 0.65;
 }
 
