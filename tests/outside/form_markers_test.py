@@ -19,6 +19,7 @@ import smf
 from run_tool import Checks, Tool, need
 
 FOLDER = "/usr/share/games/simutrans/music"
+ONE_BAR = 1.05  # a border one bar off is within one bar, whatever the rounding of the tempo
 NUMBERS = (43, 47, 48, 49, 50, 52)  # whose markers name parts; others name chords or drum patterns
 
 
@@ -46,9 +47,9 @@ def score(songs, shift_bars=0):
         marks = [t for t, _ in truth]
         changes = [t for (t, name), (_, before) in zip(truth[1:], truth) if name != before]
         count["changes"] += len(changes)
-        count["changes_found"] += sum(near(t, borders, bar) for t in changes)
+        count["changes_found"] += sum(near(t, borders, ONE_BAR * bar) for t in changes)
         count["borders"] += len(borders)
-        count["borders_right"] += sum(near(t, marks, bar) for t in borders)
+        count["borders_right"] += sum(near(t, marks, ONE_BAR * bar) for t in borders)
         count["marks"] += len(marks)
         count["marks_on_phrase"] += sum(near(t, phrases, bar / 2) for t in marks)
     return count
