@@ -18,6 +18,11 @@ SongBorders::SongBorders(const BeatGrid& grid)
     const bool by_phrase = !grid.phrases.empty();
     int bar = -1;
     for (std::size_t i = 0; i < n; ++i) {
+        // A phrase that begins with an upbeat is counted from the bar after it.
+        if (bars_known_ && grid.beats[i].position != 1 && i + 1 < n) {
+            opens_phrase[i + 1] = opens_phrase[i + 1] || opens_phrase[i];
+            opens_section[i + 1] = opens_section[i + 1] || opens_section[i];
+        }
         if (!bars_known_ || grid.beats[i].position != 1) continue;
         bar = (by_phrase ? opens_phrase[i] : opens_section[i]) ? 0 : bar < 0 ? -1 : bar + 1;
         bar_in_phrase_[i] = bar;

@@ -138,6 +138,34 @@ TEST_CASE("a jump joins downbeats at one place of their phrases that sound alike
     CHECK(jumps >= 3);
 }
 
+TEST_CASE("a song of a single phrase jumps by its fours") {
+    const auto grid = song_of({{7, 0.5, 0}}, 120, 0, 0.5);
+    const auto cut = cut_of(grid, {.length_s = 17, .jump = true});
+    REQUIRE(cut.pieces.size() == 2);
+    CHECK(cut.pieces[0].out_s - cut.pieces[1].in_s == Approx(8).margin(2 * sample_s));
+    // Where there are whole phrases to choose from, half a phrase back is no jump.
+    const auto twice = song_of({{8, 0.5, 0}, {8, 0.5, 0}}, 120, 0, 0.5);
+    const auto longer = cut_of(twice, {.length_s = 37, .jump = true});
+    REQUIRE(longer.pieces.size() == 2);
+    CHECK(longer.pieces[0].out_s - longer.pieces[1].in_s == Approx(16).margin(2 * sample_s));
+}
+
+TEST_CASE("bars are counted from the upbeat of a song that begins with one") {
+    auto grid = song_of({{9, 0.5, 0}, {8, 0.9, 1}}, 120, 0, 0.5);
+    grid.beats.erase(grid.beats.begin(), grid.beats.begin() + 2); // the song's first beat is a third one
+    grid.textures.erase(grid.textures.begin(), grid.textures.begin() + 2);
+    for (Phrase& phrase : grid.phrases) {
+        phrase.first -= phrase.first > 0 ? 2 : 0;
+        phrase.last -= 2;
+    }
+    for (Section& section : grid.sections) {
+        section.first -= section.first > 0 ? 2 : 0;
+        section.last -= 2;
+    }
+    // One phrase of eight and one of another sound: nowhere comes a place of the phrase again, so nothing is alike.
+    CHECK(cut_of(grid, {.length_s = 40, .jump = true}).pieces.size() == 1);
+}
+
 TEST_CASE("no jump where it is forbidden, where bars are not known, where nothing is alike") {
     const SongWish wish{.length_s = 100, .jump = true, .start_s = 0};
     auto grid = pop_song();
