@@ -17,8 +17,9 @@ struct Jump {
     double likeness = 0;
 };
 
-// Jumps that can pass unheard: at one place of the phrase, equally quick within 1 %, a bar on either side of
-// the join alike; for each distance the best few. None where beats or bars are uncertain.
+// Jumps that can pass unheard: at one place of the phrase (of its four bars, in a song without two whole
+// phrases), equally quick within 1 %, a bar on either side of the join alike; for each distance the best few.
+// None where beats or bars are uncertain.
 std::vector<Jump> likely_jumps(const BeatGrid& grid, const SongBorders& borders);
 
 } // namespace downball::beats
