@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beats/arrival.h"
 
+#include "beats/mean.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -10,13 +12,6 @@ namespace downball::beats {
 namespace {
 
 constexpr std::size_t stays = 4; // bars
-
-double mean(const std::vector<double>& x, std::size_t from, std::size_t to) {
-    double sum = 0;
-    for (std::size_t i = from; i < to; ++i)
-        sum += x[i];
-    return to > from ? sum / static_cast<double>(to - from) : 0;
-}
 
 } // namespace
 

@@ -176,6 +176,13 @@ BarCues bar_cues(const BeatSteps& steps, std::size_t shift, const Likeness& like
     return out;
 }
 
+double likelihood_of_first(const std::vector<BarGuess>& guesses) {
+    double sum = 0;
+    for (const BarGuess& g : guesses)
+        sum += std::exp(g.score - guesses.front().score);
+    return 1 / sum;
+}
+
 std::vector<BarGuess> rank_bars(const BarCues& cues) {
     std::vector<BarGuess> out;
     const std::size_t n = cues.beat.size();
@@ -246,10 +253,7 @@ Bars find_bars(const BarCues& cues, int metre) {
     out.beats_per_bar = guesses.front().metre;
     for (int p : count_through(cues, guesses.front()))
         out.position.push_back(p + 1);
-    double sum = 0;
-    for (const BarGuess& g : guesses)
-        sum += std::exp(g.score - guesses.front().score);
-    out.confidence = 1 / sum;
+    out.confidence = likelihood_of_first(guesses);
     return out;
 }
 

@@ -41,6 +41,9 @@ struct BarGuess {
 };
 std::vector<BarGuess> rank_bars(const BarCues& cues); // the best first; none for less than 8 beats
 
+// 0..1: that the first of one or more guesses is the right one of them.
+double likelihood_of_first(const std::vector<BarGuess>& guesses);
+
 struct Bars {
     int beats_per_bar = 0;
     std::vector<int> position; // 1 = downbeat

@@ -4,6 +4,7 @@
 
 #include "beats/arrival.h"
 #include "beats/bar_content.h"
+#include "beats/mean.h"
 #include "beats/phrases.h"
 #include "beats/sections.h"
 
@@ -28,13 +29,6 @@ std::vector<double> scaled(const std::vector<double>& db) {
     for (double v : db)
         out.push_back(std::clamp((v - low) / (high - low), 0.0, 1.0));
     return out;
-}
-
-double mean(const std::vector<double>& x, std::size_t from, std::size_t to) {
-    double sum = 0;
-    for (std::size_t i = from; i < to; ++i)
-        sum += x[i];
-    return to > from ? sum / static_cast<double>(to - from) : 0;
 }
 
 } // namespace

@@ -189,11 +189,8 @@ Evidence measure(const BeatSteps& steps, std::size_t shift, const Likeness& alik
     const std::size_t begin = beat_near(beats, shift, ends.first);
     const auto guesses = rank_bars(bar_cues(steps, shift, alike, begin));
     if (!guesses.empty()) {
-        double sum = 0;
-        for (const BarGuess& g : guesses)
-            sum += std::exp(g.score - guesses.front().score);
         v[E::bar_score] = guesses.front().score;
-        v[E::bar_sure] = 1 / sum;
+        v[E::bar_sure] = likelihood_of_first(guesses);
     }
     for (std::size_t reg = 0; reg < OnsetStrength::registers; ++reg) {
         double sum = 1e-9;
