@@ -4,6 +4,7 @@
 
 #include "support/contact_synth.h"
 #include "support/dice.h"
+#include "support/recorded_sounds.h"
 
 #include <functional>
 
@@ -28,6 +29,28 @@ inline void add_point(Channels& into, const Signal& s, double at_s, double rate,
     const double pan = into.size() < 2 ? 0.5 : dice.between(0.2, 0.8);
     for (std::size_t c = 0; c < into.size(); ++c)
         lay(into[c], s, at_s, rate, gain * (into.size() < 2 ? 1 : 1.4 * (c % 2 == 0 ? 1 - pan : pan)));
+}
+
+// A recorded bed from a random place on, at an RMS of `gain`.
+inline void add_looped(Channels& into, const Signal& sound, double rate, Dice& dice, double gain) {
+    const double seconds = static_cast<double>(into[0].size()) / rate;
+    Signal s = played(sound, dice.scale(0.9, 1.1), rate, seconds,
+                      dice.unit() * static_cast<double>(sound.size()) / 48000);
+    normalise(s); // to energy 1
+    add_point(into, s, 0, rate, gain * std::sqrt(static_cast<double>(s.size())), dice);
+}
+
+// Recorded short sounds now and then, singly or a few in a row; `gain` is the root of each one's energy.
+inline void add_struck(Channels& into, const RecordedSounds& recorded, SoundClass sound_class, double rate,
+                       Dice& dice, double gain, double mean_gap_s) {
+    const double seconds = static_cast<double>(into[0].size()) / rate;
+    const auto* sound = recorded.pick(sound_class, dice);
+    for (double t = dice.wait(mean_gap_s); t < seconds; t += dice.wait(mean_gap_s)) {
+        const double gap = dice.between(0.18, 0.6);
+        for (int i = dice.chance(0.5) ? 1 : dice.whole(2, 7); i > 0; --i, t += gap * dice.between(0.95, 1.05))
+            add_point(into, struck(sound->samples, dice.between(0.95, 1.05), rate, 1.0), t, rate,
+                      gain * gain_of_db(dice.between(-8, 4)), dice, name_of(sound_class));
+    }
 }
 
 // A slowly wandering level, 0..1: the mean of two sines of unrelated periods, raised.

@@ -5,6 +5,9 @@
 #include "support/bed_synth.h"
 #include "support/contact_synth.h"
 #include "support/music_synth.h"
+#include "support/recorded_sounds.h"
+
+#include "downball/model/tags.h"
 
 #include <array>
 #include <cstdint>
@@ -27,6 +30,7 @@ struct MixedClip {
     int rate_hz = 48000;
     Channels channels;
     std::vector<double> contacts; // seconds; a block touch right after its attack is no contact of its own
+    std::vector<Skill> skills;    // of the contacts
     double snr_db = 0;
     double seconds() const { return static_cast<double>(channels[0].size()) / rate_hz; }
 };
@@ -44,65 +48,224 @@ inline double audible_rms(const Signal& s, double rate) {
 
 namespace detail {
 
-inline void add_beds(MixedClip& clip, Split split, Dice& dice) {
+// Beds and distractions; of those that were recorded, about half are taken from there.
+inline void add_beds(MixedClip& clip, Split split, Dice& dice, const RecordedSounds* recorded) {
     Channels& c = clip.channels;
     const double rate = clip.rate_hz;
     const auto level = [&](double low_db, double high_db) {
         return gain_of_db(dice.between(low_db, high_db));
     };
+    const auto from_file = [&](SoundClass sound_class) -> const Signal* {
+        if (!recorded || !dice.chance(0.5)) return nullptr;
+        const auto* sound = recorded->pick(sound_class, dice);
+        return sound ? &sound->samples : nullptr;
+    };
     const bool busy = split != Split::clean;
-    add_surf(c, rate, dice, level(-10, 0));
+    if (const Signal* s = from_file(SoundClass::surf))
+        add_looped(c, *s, rate, dice, level(-10, 0));
+    else
+        add_surf(c, rate, dice, level(-10, 0));
     add_wind(c, rate, dice, busy ? level(-8, 8) : level(-16, 0));
-    if (busy && dice.chance(0.8)) add_crowd(c, rate, dice, level(-12, 2));
-    if (dice.chance(0.6)) add_whistles(c, rate, dice, level(-6, 6), 7);
-    if (dice.chance(0.6)) add_steps(c, rate, dice, busy ? level(-8, 8) : level(-14, 0));
-    if (busy && dice.chance(0.6)) add_shouts(c, rate, dice, level(-4, 8), 4);
-    if (dice.chance(split == Split::party ? 0.9 : busy ? 0.5 : 0.1)) add_claps(c, rate, dice, level(-8, 8));
+    if (busy && dice.chance(0.8)) {
+        if (const Signal* s = from_file(SoundClass::crowd))
+            add_looped(c, *s, rate, dice, level(-12, 2));
+        else
+            add_crowd(c, rate, dice, level(-12, 2));
+    }
+    if (dice.chance(0.6)) {
+        if (from_file(SoundClass::whistle))
+            add_struck(c, *recorded, SoundClass::whistle, rate, dice, 0.35 * level(-6, 6) * std::sqrt(rate),
+                       7);
+        else
+            add_whistles(c, rate, dice, level(-6, 6), 7);
+    }
+    const double unit = std::sqrt(0.05 * rate);
+    if (dice.chance(0.6)) {
+        const double gain = busy ? level(-8, 8) : level(-14, 0);
+        if (from_file(SoundClass::step))
+            add_struck(c, *recorded, SoundClass::step, rate, dice, gain * unit, 1.2);
+        else
+            add_steps(c, rate, dice, gain);
+    }
+    if (busy && dice.chance(0.6)) {
+        if (const Signal* s = from_file(SoundClass::speech))
+            add_looped(c, *s, rate, dice, level(-10, 4));
+        else
+            add_shouts(c, rate, dice, level(-4, 8), 4);
+    }
+    if (dice.chance(split == Split::party ? 0.9 : busy ? 0.5 : 0.1)) {
+        if (from_file(SoundClass::clap))
+            add_struck(c, *recorded, SoundClass::clap, rate, dice, level(-8, 8) * unit, 1.5);
+        else
+            add_claps(c, rate, dice, level(-8, 8));
+    }
     if (busy && dice.chance(0.35)) add_handling(c, rate, dice, level(-4, 8));
     const double music = split == Split::party   ? 1
                          : split == Split::hard  ? 0.4
                          : split == Split::empty ? 0.4
                                                  : 0;
-    if (dice.chance(music)) add_music(c, rate, dice, level(-2, 8));
+    if (dice.chance(music)) {
+        if (const Signal* s = from_file(SoundClass::music))
+            add_looped(c, *s, rate, dice, level(-2, 8));
+        else
+            add_music(c, rate, dice, level(-2, 8), recorded);
+    }
 }
 
-// Serve, pass, set, attack and what comes back, in rallies; flight times after facts of the trade A2.8-A2.13.
-inline void add_contacts(MixedClip& clip, Dice& dice, double loudness, BallFamily family) {
-    const double rate = clip.rate_hz, seconds = clip.seconds();
-    const bool echo = dice.chance(0.3);
-    const Place place = random_place(dice, echo);
-    const double body_hz = dice.scale(90, dice.chance(0.15) ? 420 : 260);
-    const auto hit = [&](double t, double hard, double db) {
-        Signal s = heard_at(dice, ball_hit(dice, rate, family, body_hz * dice.between(0.93, 1.07), hard),
-                            place, rate);
-        add_point(clip.channels, s, t, rate, loudness * gain_of_db(db), dice);
-    };
-    if (dice.chance(0.08)) { // practice against a wall: equal hits in equal steps, which are no music
-        const double step = dice.between(0.45, 1.3), hard = dice.unit(), spread = dice.between(0, 2);
-        for (double t = dice.between(0.3, 2); t < seconds - 0.6; t += step * dice.between(0.99, 1.01)) {
-            hit(t, hard, dice.between(-spread, spread));
-            clip.contacts.push_back(t);
-        }
-        return;
+// How one clip's contacts sound: one ball, made by rule or recorded, at one place.
+class Ball {
+  public:
+    Ball(Dice& dice, double rate, BallFamily family, const RecordedSounds* recorded)
+        : dice_(dice), rate_(rate), family_(family), place_(random_place(dice, dice.chance(0.3))),
+          body_hz_(dice.scale(90, dice.chance(0.15) ? 420 : 260)) {
+        if (!recorded) return;
+        sound_ = recorded->pick(SoundClass::hit, dice);
+        speed_ = dice.scale(0.85, 1.18);
     }
-    const bool sparse = dice.chance(0.25); // single actions, as most takes show them
-    for (double t = dice.between(0.4, 2.5); t < seconds - 0.6;
-         t += sparse ? dice.between(4, 10) : dice.between(2, 5)) {
-        int in_side = 0;
-        for (int left = dice.whole(1, sparse ? 2 : 9); left > 0 && t < seconds - 0.6; --left) {
-            const bool strong = in_side == 0 ? left > 5 : in_side == 3;
-            hit(t, strong ? dice.between(0.6, 1) : dice.between(0, 0.7),
-                strong ? dice.between(-1, 5) : dice.between(-5, 2));
-            clip.contacts.push_back(t);
-            if (strong && dice.chance(0.2)) {
-                const double after = dice.between(0.02, 0.072);
-                hit(t + after, dice.between(0.3, 1), dice.between(-4, 3));
-            }
-            t += strong ? dice.between(0.15, 0.8) : dice.between(0.55, 1.6);
-            in_side = (in_side + 1) % 4;
-        }
+
+    // `hard` 0..1.
+    Signal hit(double hard) {
+        if (!sound_)
+            return heard_at(dice_,
+                            ball_hit(dice_, rate_, family_, body_hz_ * dice_.between(0.93, 1.07), hard),
+                            place_, rate_);
+        Signal s = struck(sound_->samples, speed_ * dice_.between(0.97, 1.03), rate_);
+        const double dull_hz = dice_.scale(900, 2500) * std::pow(8, hard);
+        filter(s, dsp::low_pass(std::min(0.4 * rate_, dull_hz), 0.6, rate_));
+        normalise(s);
+        return heard_at(dice_, s, place_, rate_);
     }
+
+  private:
+    Dice& dice_;
+    double rate_;
+    BallFamily family_;
+    Place place_;
+    double body_hz_;
+    const RecordedSounds::Sound* sound_ = nullptr;
+    double speed_ = 1;
+};
+
+struct Touch {
+    double hard_low, hard_high, db_low, db_high;
+};
+
+// Harder ones are louder (common practice; the figures have no source).
+inline Touch touch_of(Skill skill) {
+    switch (skill) {
+    case Skill::serve:
+        return {0.6, 1, -1, 5};
+    case Skill::attack:
+        return {0.6, 1, -1, 5};
+    case Skill::block:
+        return {0.4, 1, -3, 4};
+    case Skill::dig:
+        return {0.2, 0.7, -5, 3};
+    case Skill::pass:
+        return {0.1, 0.7, -5, 2};
+    case Skill::set:
+        break;
+    }
+    return {0, 0.5, -7, 1};
 }
+
+class Player {
+  public:
+    Player(MixedClip& clip, Dice& dice, double loudness, BallFamily family, const RecordedSounds* recorded)
+        : clip_(clip), dice_(dice), loudness_(loudness), ball_(dice, clip.rate_hz, family, recorded) {}
+
+    void play() {
+        const double kind = dice_.unit();
+        if (kind < 0.08)
+            practice();
+        else if (kind < 0.2)
+            scattered();
+        else
+            rallies(kind < 0.45);
+    }
+
+  private:
+    double last_s() const { return clip_.seconds() - 0.6; }
+
+    void sound(double t, double hard, double db) {
+        add_point(clip_.channels, ball_.hit(hard), t, clip_.rate_hz, loudness_ * gain_of_db(db), dice_);
+    }
+    void touch(double t, Skill skill) {
+        const Touch of = touch_of(skill);
+        const double hard = dice_.between(of.hard_low, of.hard_high);
+        sound(t, hard, dice_.between(of.db_low, of.db_high));
+    }
+    void contact(double t, Skill skill) {
+        touch(t, skill);
+        clip_.contacts.push_back(t);
+        clip_.skills.push_back(skill);
+    }
+
+    // Against a wall: equal hits in equal steps, which are no music.
+    void practice() {
+        const double step = dice_.between(0.45, 1.3), hard = dice_.unit(), spread = dice_.between(0, 2);
+        for (double t = dice_.between(0.3, 2); t < last_s(); t += step * dice_.between(0.99, 1.01)) {
+            sound(t, hard, dice_.between(-spread, spread));
+            clip_.contacts.push_back(t);
+            clip_.skills.push_back(hard > 0.5 ? Skill::attack : Skill::pass);
+        }
+    }
+    // Warming up: anything, at any time.
+    void scattered() {
+        for (double t = dice_.between(0.3, 2); t < last_s(); t += dice_.scale(0.25, 3))
+            contact(t, static_cast<Skill>(dice_.whole(0, 5)));
+    }
+    // Flight times after facts of the trade A2.8-A2.13; single actions are what most takes show.
+    void rallies(bool sparse) {
+        for (double t = dice_.between(0.4, 2.5); t < last_s();
+             t += sparse ? dice_.between(4, 10) : dice_.between(2, 5))
+            t = rally(t, sparse ? dice_.whole(1, 2) : dice_.whole(2, 12));
+    }
+    double rally(double t, int left) {
+        Skill now = dice_.chance(0.6) ? Skill::serve : static_cast<Skill>(dice_.whole(0, 5));
+        while (t < last_s()) {
+            contact(t, now);
+            const bool crossed = now == Skill::attack && dice_.chance(0.2);
+            if (crossed) // the block's touch is part of the attack's sound
+                touch(t + dice_.between(0.02, 0.072), Skill::block);
+            if (--left <= 0) break;
+            switch (now) {
+            case Skill::serve:
+                t += dice_.between(0.481, 0.985);
+                now = Skill::pass;
+                break;
+            case Skill::pass:
+            case Skill::dig:
+                t += dice_.between(0.75, 1.43);
+                now = dice_.chance(0.85) ? Skill::set : Skill::attack;
+                break;
+            case Skill::set:
+                t += dice_.between(0.56, 1.43);
+                now = Skill::attack;
+                break;
+            case Skill::attack:
+                if (!crossed && dice_.chance(0.06)) { // a slow one, blocked late: two contacts
+                    t += dice_.between(0.085, 0.14);
+                    now = Skill::block;
+                    break;
+                }
+                t += crossed ? dice_.between(0.15, 1.43) : dice_.between(0.222, 0.455);
+                now = Skill::dig;
+                break;
+            case Skill::block:
+                t += dice_.between(0.15, 1.43);
+                now = Skill::dig;
+                break;
+            }
+        }
+        return t;
+    }
+
+    MixedClip& clip_;
+    Dice& dice_;
+    double loudness_;
+    Ball ball_;
+};
 
 // What recorders do: a limiter that pumps, a preamplifier driven too hard, a channel the wrong way round.
 inline void record(MixedClip& clip, Split split, Dice& dice) {
@@ -136,13 +299,15 @@ inline void record(MixedClip& clip, Split split, Dice& dice) {
 
 } // namespace detail
 
+// With `recorded`, the ball is one of its hits (`family` then says nothing) and about half of the beds and
+// distractions are its.
 inline MixedClip mixed_clip(Split split, std::uint64_t seed, double seconds = 20,
-                            BallFamily family = BallFamily::modes) {
+                            BallFamily family = BallFamily::modes, const RecordedSounds* recorded = nullptr) {
     Dice dice(seed * 8 + static_cast<std::uint64_t>(split));
     MixedClip clip;
     clip.rate_hz = dice.chance(0.3) ? 44100 : 48000;
     clip.channels.assign(dice.chance(0.25) ? 1 : 2, Signal(samples_of(seconds, clip.rate_hz)));
-    detail::add_beds(clip, split, dice);
+    detail::add_beds(clip, split, dice, recorded);
     double rms = 0;
     for (const Signal& s : clip.channels)
         rms = std::max(rms, audible_rms(s, clip.rate_hz));
@@ -152,7 +317,7 @@ inline MixedClip mixed_clip(Split split, std::uint64_t seed, double seconds = 20
         clip.snr_db = dice.between(range[0], range[1]);
         // Energy 1 over 40 ms against the bed.
         const double loudness = rms * gain_of_db(clip.snr_db) * std::sqrt(0.04 * clip.rate_hz);
-        detail::add_contacts(clip, dice, loudness, family);
+        detail::Player(clip, dice, loudness, family, recorded).play();
     }
     detail::record(clip, split, dice);
     return clip;

@@ -7,6 +7,7 @@
 #include "downball/dsp/biquad.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <vector>
@@ -67,11 +68,17 @@ inline void normalise(Signal& s) {
         x *= gain;
 }
 
-// Two families of struck-ball sounds, so that what was fitted on one can be tried on the other.
+// Families of struck-ball sounds, so that what was fitted on some can be tried on others.
 enum class BallFamily {
     modes, // a few damped partials of near-harmonic ratios + band noise
+    thump, // band noise alone, low and high: a flat ball, a poor microphone
     shell, // many damped partials of an air-filled shell, excited by a half-sine blow of the hand
 };
+
+inline const char* name_of(BallFamily family) {
+    constexpr std::array<const char*, 3> names{"modes", "thump", "shell"};
+    return names[static_cast<std::size_t>(family)];
+}
 
 // One hit without surroundings, energy 1. `hard` 0..1: softer is duller and slower.
 inline Signal ball_hit(Dice& dice, double rate, BallFamily family, double body_hz, double hard) {
@@ -103,6 +110,16 @@ inline Signal ball_hit(Dice& dice, double rate, BallFamily family, double body_h
             normalise(snap);
             lay(s, snap, dice.between(0, 0.0015), rate, gain_of_db(dice.between(-20, -4)));
         }
+    } else if (family == BallFamily::thump) {
+        const double attack = dice.scale(0.0004, 0.002) + (1 - hard) * dice.between(0.0005, 0.004);
+        Signal body = noise_burst(dice, rate, body_hz * dice.between(1, 2), dice.between(0.7, 3), attack,
+                                  dice.scale(0.008, 0.05));
+        normalise(body);
+        lay(s, body, 0, rate, 1);
+        Signal slap = noise_burst(dice, rate, dice.scale(600, 5000), dice.between(0.3, 1.2),
+                                  dice.scale(0.0002, 0.002), dice.scale(0.002, 0.02));
+        normalise(slap);
+        lay(s, slap, 0, rate, gain_of_db(dice.between(-10, 6) + 8 * (hard - 0.5)));
     } else {
         const double blow = dice.scale(0.0012, 0.005) * (1.4 - 0.6 * hard);
         for (int mode = 0; mode < 14; ++mode) {

@@ -30,8 +30,9 @@ inline Signal snare(Dice& dice, double rate, double tone_hz, double decay_s) {
 }
 
 // Loudspeakers in the stands: drums in a pattern of sixteenths, bass, chords; dulled and with the place's
-// echo. RMS about `gain`.
-inline void add_music(Channels& into, double rate, Dice& dice, double gain) {
+// echo. RMS about `gain`. With `recorded`, its drums are played at times.
+inline void add_music(Channels& into, double rate, Dice& dice, double gain,
+                      const RecordedSounds* recorded = nullptr) {
     const double seconds = static_cast<double>(into[0].size()) / rate;
     const double step = 60 / dice.between(88, 140) / 4;
     std::array<bool, 16> kicks{}, snares{}, hats{};
@@ -43,10 +44,19 @@ inline void add_music(Channels& into, double rate, Dice& dice, double gain) {
         snares[at] = i == 4 || i == 12 || dice.chance(0.04);
         hats[at] = i % hat_each == 0 || dice.chance(0.1);
     }
-    const Signal drum = kick(rate, dice.scale(45, 70), dice.between(0.05, 0.16), dice.between(0, 0.4));
-    const Signal side = snare(dice, rate, dice.scale(160, 240), dice.between(0.03, 0.1));
+    Signal drum = kick(rate, dice.scale(45, 70), dice.between(0.05, 0.16), dice.between(0, 0.4));
+    Signal side = snare(dice, rate, dice.scale(160, 240), dice.between(0.03, 0.1));
     const Signal hat =
         noise_burst(dice, rate, dice.scale(6000, 9000), 0.8, 0.0005, dice.between(0.008, 0.05));
+    if (recorded && dice.chance(0.6)) {
+        for (Signal* of : {&drum, &side}) {
+            const auto* sound = recorded->pick(SoundClass::drum, dice);
+            if (!sound) continue;
+            *of = struck(sound->samples, dice.scale(0.8, 1.25), rate);
+            for (float& x : *of)
+                x *= static_cast<float>(std::sqrt(0.03 * rate));
+        }
+    }
     const double drum_db = dice.between(-8, 0), side_db = dice.between(-10, 0),
                  hat_db = dice.between(-22, -8);
     const double pad = dice.between(0.05, 0.25), bass = dice.between(0.1, 0.5);
