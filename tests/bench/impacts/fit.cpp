@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Fits the curves of src/impacts/model.cpp on generated clips and prints the file.
 //   impacts_fit [clips a split = 80] [first seed = 100000] > src/impacts/model.cpp
-#include "bench/curve_fit.h"
+#include "bench/impacts/curve_fit.h"
 #include "impacts/curve_model.h"
 #include "impacts/kin.h"
 #include "impacts/listener.h"
@@ -149,7 +149,7 @@ int main(int argc, char** argv) {
     std::printf(
         "// SPDX-FileCopyrightText: The Downball authors\n// SPDX-License-Identifier: GPL-3.0-or-later\n"
         "#include \"impacts/curve_model.h\"\n\n"
-        "// Fitted by tests/bench/impacts_fit.cpp (penalised logistic regression, Newton's method) on "
+        "// Fitted by tests/bench/impacts/fit.cpp (penalised logistic regression, Newton's method) on "
         "generated\n"
         "// clips alone: %d clips of 20 s a split, seeds from %lu on, balls of the family `modes`; %zu "
         "contacts\n"
