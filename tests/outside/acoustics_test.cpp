@@ -70,14 +70,45 @@ TEST_CASE("delay by distance and temperature") {
     }
 }
 
+TEST_CASE("delay by distance in frames of the list, at 20 C") {
+    struct Line {
+        double metres, at_24, at_25, at_30, at_60, at_120;
+    };
+    for (const Line& line :
+         {Line{1, 0.070, 0.073, 0.087, 0.175, 0.350}, Line{3, 0.210, 0.219, 0.262, 0.525, 1.049},
+          Line{5, 0.350, 0.364, 0.437, 0.874, 1.748}, Line{8, 0.559, 0.583, 0.699, 1.399, 2.797},
+          Line{10, 0.699, 0.728, 0.874, 1.748, 3.497}, Line{15, 1.049, 1.093, 1.311, 2.622, 5.245},
+          Line{20, 1.399, 1.457, 1.748, 3.497, 6.993}, Line{30, 2.098, 2.185, 2.622, 5.245, 10.490},
+          Line{50, 3.497, 3.642, 4.371, 8.741, 17.483}}) {
+        const double delay_s = delay_ms(line.metres, 20) / 1000;
+        for (const auto& [rate, frames] : {std::pair{24, line.at_24},
+                                           {25, line.at_25},
+                                           {30, line.at_30},
+                                           {60, line.at_60},
+                                           {120, line.at_120}})
+            CHECK(delay_s * Rate(rate).per_second() == Approx(frames).margin(0.0006));
+    }
+}
+
 TEST_CASE("one frame of sound travel, and where it rounds to a whole frame") {
-    CHECK(delay_ms(14.300, 20) == Approx(1000.0 / 24).margin(0.002));
-    CHECK(delay_ms(13.728, 20) == Approx(1000.0 / 25).margin(0.002));
+    for (const auto& [metres, rate] : {std::pair{14.300, Rate(24)},
+                                       {13.728, Rate(25)},
+                                       {11.451, Rate(30000, 1001)},
+                                       {11.440, Rate(30)},
+                                       {5.720, Rate(60)},
+                                       {2.860, Rate(120)}})
+        CHECK(delay_ms(metres, 20) == Approx(1000 / rate.per_second()).margin(0.002));
     for (const auto& [metres, rate] : {std::pair{7.150, 24}, {6.864, 25}, {5.720, 30}, {2.860, 60}}) {
         const Rate list(rate);
         CHECK(nearest_frame((delay_ms(metres + 0.01, 20)) / 1000, list) == Frame{1});
         CHECK(nearest_frame((delay_ms(metres - 0.01, 20)) / 1000, list) == Frame{0});
     }
+}
+
+// ITU-R BT.1359-1: sound is seen to be early from about 45 ms on, late from about 125 ms on.
+TEST_CASE("the distances at which uncorrected sound is seen to be off") {
+    CHECK(delay_ms(15.444, 20) == Approx(45).margin(0.002));
+    CHECK(delay_ms(42.9, 20) == Approx(125).margin(0.002));
 }
 
 TEST_CASE(
