@@ -118,6 +118,8 @@ void DecodedSound::place() {
     if (where.jumped)
         reader_.losses().note(
             fmt::format("{:.3f} s: the file's clock jumps; the sound runs on without a gap", at_s));
+    const double stated_s = in_seconds(frame.pts);
+    reader_.losses().gap(stated_s - static_cast<double>(where.gap) / rate_hz(), stated_s, zero_s_);
 }
 
 Result<bool> DecodedSound::fill(SampleQueue& queue) {
@@ -160,6 +162,10 @@ bool DecodedSound::finish(SampleQueue& queue) {
         }
         if (gap_left_ > 0) return true;
     }
+    reader_.losses().close_place(zero_s_);
+    if (reader_.may_run_early())
+        reader_.losses().note(
+            "the file keeps no times of its own: what comes after the damage may lie early");
     reader_.losses().finish(zero_s_);
     ended_ = true;
     return false;

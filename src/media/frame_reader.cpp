@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <string_view>
 
 extern "C" {
 #include <libavutil/intreadwrite.h>
@@ -58,8 +59,11 @@ void FrameReader::send_packet() {
                     fmt::format("reading stopped before the end of the file ({})", ffmpeg_says(code)));
             avcodec_send_packet(codec_.get(), nullptr);
             draining_ = true;
+            count_passed_over();
             return;
         }
+        if (first_byte_ < 0) first_byte_ = packet_->pos;
+        bytes_ += packet_->size;
         // An empty packet would tell the decoder that the stream has ended.
         if (packet_->stream_index == track_->index && packet_->size > 0) break;
         av_packet_unref(packet_.get());
@@ -76,8 +80,17 @@ void FrameReader::send_packet() {
     av_packet_unref(packet_.get());
 }
 
+// A stream of bare AAC packets is searched for the next packet without a word where its bytes are damaged.
+void FrameReader::count_passed_over() {
+    constexpr std::int64_t tag_bytes = 128; // ID3v1, at the very end
+    if (std::string_view(input_.format->iformat->name) != "aac" || first_byte_ < 0) return;
+    const auto passed_over = avio_size(input_.format->pb) - first_byte_ - bytes_;
+    if (passed_over > tag_bytes) passed_over_ = passed_over;
+}
+
 void FrameReader::lose(int code, Decoded& before) {
     before.after_loss = true;
+    lost_any_ = true;
     auto from = reached_;
     if (sent_from_ != AV_NOPTS_VALUE) {
         from = sent_from_;

@@ -29,6 +29,8 @@ class FrameReader {
     bool may_jump() const { return input_.may_jump(); }
     // Formats without times of their own: the demuxer counts samples at the rate the file begins with.
     bool times_are_counted() const { return (input_.format->iformat->flags & AVFMT_GENERIC_INDEX) != 0; }
+    // Known at the end: in such a file sound was lost, and how much of it nothing tells.
+    bool may_run_early() const { return times_are_counted() && (lost_any_ || passed_over_ > 0); }
     const char* codec_name() const { return avcodec_get_name(track_->codecpar->codec_id); }
     // Ticks at which the first lost packet is presented, just after the last one; AV_NOPTS_VALUE if none.
     std::int64_t lost_from() const { return lost_from_; }
@@ -40,6 +42,7 @@ class FrameReader {
     FrameReader(Input input, AVStream* track, CodecPtr codec);
     void send_packet();
     void lose(int code, Decoded& before);
+    void count_passed_over();
 
     Input input_;
     AVStream* track_;
@@ -52,6 +55,9 @@ class FrameReader {
     std::int64_t lost_from_ = AV_NOPTS_VALUE, lost_until_ = AV_NOPTS_VALUE;
     bool draining_ = false;
     int errors_draining_ = 0;
+    bool lost_any_ = false;
+    std::int64_t first_byte_ = -1, bytes_ = 0; // of all packets: place of the first, sum
+    std::int64_t passed_over_ = 0;             // bytes of a stream of bare packets that are in none of them
 };
 
 } // namespace downball::media

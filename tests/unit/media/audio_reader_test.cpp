@@ -242,5 +242,51 @@ TEST_CASE("a gap in the sound is as long as the container says") {
     auto put = click_instants;
     put[2] += 0.5;
     put[3] += 0.5;
-    check_clicks(read_sound(folder / "gap.m4a"), put);
+    const auto sound = read_sound(folder / "gap.m4a");
+    check_clicks(sound, put);
+    REQUIRE(sound.notes.size() == 1);
+    double from_s = 0, to_s = 0;
+    REQUIRE(std::sscanf(sound.notes.front().c_str(), "%lf s to %lf s: the file holds no sound here", &from_s,
+                        &to_s) == 2);
+    CHECK(from_s == Approx(1).margin(1024.0 / 48000)); // a packet
+    CHECK(to_s - from_s == Approx(0.5).margin(0.001));
+}
+
+// The demuxer passes over all of a Matroska cluster whose structure is broken, without a word.
+TEST_CASE("sound that goes missing without an error is noted, and what follows stays in its place") {
+    TempFolder folder;
+    write_clicks(folder / "c.wav", 48000, 2);
+    const auto path = folder / "c.mkv";
+    ffmpeg(bars("25") + "-i " + (folder / "c.wav") + " " + h264 + "-c:a aac -cluster_time_limit 500 " + path);
+    damage(path, 38, 6); // from 0.8 s; the clicks at 0.8125 and, in the same cluster or not, 1.25
+    const auto sound = read_sound(path);
+    const auto found = clicks_of(sound);
+    REQUIRE(found.size() >= 2);
+    CHECK(std::abs(found.front() - click_instants.front()) < 0.001);
+    CHECK(std::abs(found.back() - click_instants.back()) < 0.001);
+    REQUIRE_FALSE(sound.notes.empty());
+    CHECK(sound.notes.back().find("the file holds no sound here, silence instead") != std::string::npos);
+}
+
+TEST_CASE("bare packets without times say that sound behind damage may lie early") {
+    TempFolder folder;
+    write_clicks(folder / "c.wav", 48000, 2);
+    const auto path = folder / "c.aac";
+    ffmpeg("-i " + (folder / "c.wav") + " -c:a aac " + path);
+    CHECK(read_sound(path).notes.empty());
+    std::string bytes;
+    {
+        std::ifstream file(path, std::ios::binary);
+        bytes.assign(std::istreambuf_iterator<char>(file), {});
+    }
+    // Whole packets: the demuxer looks for the next one and says nothing. 0xFFF begins each (ISO/IEC 13818-7).
+    const auto packet_at = [&](std::size_t from) { return bytes.find("\xff\xf1", from); };
+    const auto first = packet_at(bytes.size() / 2), last = packet_at(first + 1500);
+    REQUIRE(last != std::string::npos);
+    std::fill(bytes.begin() + static_cast<long>(first), bytes.begin() + static_cast<long>(last), '\0');
+    std::ofstream(path, std::ios::binary) << bytes;
+    const auto sound = read_sound(path);
+    REQUIRE_FALSE(sound.notes.empty());
+    CHECK(sound.notes.back().find("may lie early") != std::string::npos);
+    CHECK(sound.frames() < static_cast<std::size_t>(clicks_last_s * 48000));
 }
