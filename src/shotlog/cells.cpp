@@ -24,6 +24,20 @@ bool is_label(std::string_view text) {
     return std::count(text.begin(), text.end(), ':') >= 2;
 }
 
+// An instant that stands twice is one contact, as sure as the surest of the two; what a hand wrote is that.
+std::vector<WrittenContact> once_each(std::vector<WrittenContact> in_order) {
+    std::vector<WrittenContact> contacts;
+    for (const WrittenContact& next : in_order) {
+        if (contacts.empty() || contacts.back().seconds != next.seconds) {
+            contacts.push_back(next);
+            continue;
+        }
+        contacts.back().confidence = std::max(contacts.back().confidence, next.confidence);
+        contacts.back().by_hand |= next.by_hand;
+    }
+    return contacts;
+}
+
 std::optional<long long> parse_frame(std::string_view text) {
     if (text.empty() || lower(text.substr(text.size() - 1)) != "f") return std::nullopt;
     const auto frame = parse_integer(text.substr(0, text.size() - 1));
@@ -112,7 +126,7 @@ Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell) {
     }
     std::stable_sort(contacts.begin(), contacts.end(),
                      [](const auto& a, const auto& b) { return a.seconds < b.seconds; });
-    return contacts;
+    return once_each(std::move(contacts));
 }
 
 std::optional<Score> parse_score(std::string_view cell) {

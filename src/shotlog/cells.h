@@ -31,7 +31,8 @@ class Complaints {
 // `found "wid", expected wide, medium or tight; did you mean wide?`
 std::string unknown_word(std::string_view word, std::span<const std::string> known);
 
-// "12.480" or "12.480:0.93"; "-" alone gives none. Errors say what is wrong with the cell.
+// "12.480" or "12.480:0.93"; "-" alone gives none. In order, each instant once. Errors say what is wrong with
+// the cell.
 Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell);
 
 // "12-9", with ':' or a dash between as well.

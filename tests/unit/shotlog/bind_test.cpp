@@ -103,6 +103,25 @@ TEST_CASE("what the log says was heard comes before a new hearing") {
     CHECK(log.takes[1].impacts[0].sound_s == 2.0);
 }
 
+TEST_CASE("law: order and repeats in a cell of contacts change nothing") {
+    const auto at = [](const std::string& contacts) {
+        return bound("id,file,kind,contacts\nT1,a,action," + contacts + "\n", footage_of({media_of("a")}))
+            .takes[0]
+            .impacts;
+    };
+    const auto plain = at("1.5:0.9 2.5 4:0.6");
+    REQUIRE(plain.size() == 3);
+    for (const char* cell :
+         {"4:0.6 1.5:0.9 2.5", "2.5 2.5 1.5:0.9 4:0.6 1.500:0.90", " 2.50:0.3 4:0.6 2.5  1.5:0.9"}) {
+        const auto same = at(cell);
+        REQUIRE(same.size() == plain.size());
+        for (std::size_t i = 0; i < plain.size(); ++i) {
+            CHECK(same[i].id == plain[i].id);
+            CHECK(same[i].confidence == plain[i].confidence);
+        }
+    }
+}
+
 TEST_CASE("distance, camera offset and air make the picture instant; marks are left alone") {
     Footage footage = footage_of({media_of("a")});
     footage.air_temperature_c = 30;
@@ -128,7 +147,8 @@ TEST_CASE("a guess which contact is which skill is told, in takes that may be us
                               footage_of({media_of("a")}));
     CHECK(log.takes[0].impacts[1].skill_sure);
     CHECK_FALSE(has_note(log, "T1: which contact"));
-    CHECK(has_note(log, "T2: the contacts heard do not fit the skills logged one to one, so which is which is a guess"));
+    CHECK(has_note(
+        log, "T2: the contacts heard do not fit the skills logged one to one, so which is which is a guess"));
     CHECK_FALSE(has_note(log, "T3: which contact"));
 }
 

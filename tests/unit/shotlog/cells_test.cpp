@@ -21,6 +21,19 @@ TEST_CASE("contacts are seconds, with a confidence where a hearing wrote them") 
     CHECK(parse_contacts("")->empty());
 }
 
+TEST_CASE("an instant that stands twice in a cell is one contact, the surer one") {
+    const auto contacts = parse_contacts("3:0.5 1.50 3.000:0.9 1.5:0.4 1.5 1.501:0.4");
+    REQUIRE(contacts);
+    REQUIRE(contacts->size() == 3);
+    CHECK((*contacts)[0].seconds == 1.5);
+    CHECK((*contacts)[0].confidence == 1);
+    CHECK((*contacts)[0].by_hand);
+    CHECK((*contacts)[1].seconds == 1.501);
+    CHECK((*contacts)[2].seconds == 3);
+    CHECK((*contacts)[2].confidence == 0.9);
+    CHECK_FALSE((*contacts)[2].by_hand);
+}
+
 TEST_CASE("contacts that cannot be are refused") {
     for (const char* cell :
          {"12,5", "x", "-1", "1:2", "1:-0.1", "1:x", "nan", "1e300:0.5", "1:0.5:0.5", "- 1"})
