@@ -74,6 +74,8 @@ shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, c
         footage.media.emplace(row.file, surveyed.media.at(path));
         if (const auto heard = surveyed.heard.find(path); heard != surveyed.heard.end())
             footage.heard.emplace(row.file, heard->second);
+        else if (const auto deaf = surveyed.unheard.find(path); deaf != surveyed.unheard.end())
+            footage.heard.emplace(row.file, Hearing{{}, {deaf->second.what}});
     }
     for (const auto& [id, camera] : job.cameras)
         footage.cameras[id] = {camera.sound_offset_s, camera.distance_m, camera.capture_fps};
@@ -121,7 +123,7 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
     // Two spellings of one path are one file: its reel, and the rule that no source is shown twice, go by it.
     std::map<std::string, std::string> spelling;
     for (auto& row : log->rows)
-        row.file = spelling.emplace(from_folder(job.folder, row.file), row.file).first->second;
+        row.file = spelling.emplace(file_key(job.folder, row.file), row.file).first->second;
 
     const auto song_path = from_folder(job.folder, job.song.file);
     auto song = media::probe(song_path);

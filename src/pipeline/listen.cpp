@@ -86,17 +86,46 @@ Result<BeatGrid> find_beats(const std::string& path, const SongHints& hints, con
     return grid;
 }
 
-Result<Hearing> find_contacts(const std::string& path, double floor, const LongWork& work) {
+namespace {
+
+// Where there are pictures and no sound, nobody listened. Recorders begin and end their two tracks within a
+// quarter of a second of each other as a rule (common practice, no source): that is not worth telling.
+void note_pictures_unheard(const MediaInfo& media, double first_s, double end_s,
+                           std::vector<std::string>& notes) {
+    constexpr double worth_telling_s = 0.25;
+    if (!media.has_video) return;
+    if (first_s > worth_telling_s)
+        notes.push_back(
+            fmt::format("the sound begins at {:.3f} s: no contacts could be heard before", first_s));
+    if (end_s < media.duration_s - worth_telling_s)
+        notes.push_back(fmt::format(
+            "the sound ends at {:.3f} s, the pictures at {:.3f} s: no contacts could be heard after", end_s,
+            media.duration_s));
+}
+
+Result<Hearing> hear(const std::string& path, const Result<MediaInfo>& media, double floor,
+                     const LongWork& work) {
     auto reader = media::AudioReader::open(path);
     if (!reader) return reader.error();
     impacts::ImpactFinder finder(reader->rate_hz(), reader->channels(), {.floor = floor});
-    if (auto fed = feed(finder, *reader, work); !fed) return at_file(fed.error(), path);
+    const auto frames = feed(finder, *reader, work);
+    if (!frames) return at_file(frames.error(), path);
     auto hearing = finder.finish();
     if (!hearing) return at_file(hearing.error(), path);
     for (auto& contact : hearing->contacts)
         contact.sound_s += reader->first_s();
-    hearing->notes.insert(hearing->notes.begin(), reader->notes().begin(), reader->notes().end());
+    auto notes = reader->notes();
+    if (media)
+        note_pictures_unheard(*media, reader->first_s(),
+                              reader->first_s() + static_cast<double>(*frames) / reader->rate_hz(), notes);
+    hearing->notes.insert(hearing->notes.begin(), notes.begin(), notes.end());
     return hearing;
+}
+
+} // namespace
+
+Result<Hearing> find_contacts(const std::string& path, double floor, const LongWork& work) {
+    return hear(path, media::probe(path), floor, work);
 }
 
 Result<Surveyed> survey(const std::vector<Wanted>& clips, double floor, const LongWork& work) {
@@ -113,7 +142,7 @@ Result<Surveyed> survey(const std::vector<Wanted>& clips, double floor, const Lo
         for (std::size_t i = next++; i < clips.size() && !work.stop_asked(); i = next++) {
             found[i].media = media::probe(clips[i].path);
             if (clips[i].listen && *found[i].media && found[i].media->value().audio)
-                found[i].hearing = find_contacts(clips[i].path, floor, {{}, work.stop});
+                found[i].hearing = hear(clips[i].path, *found[i].media, floor, {{}, work.stop});
             const std::scoped_lock lock(telling);
             work.report(static_cast<double>(++done) / static_cast<double>(clips.size()));
         }
@@ -139,6 +168,8 @@ Result<Surveyed> survey(const std::vector<Wanted>& clips, double floor, const Lo
         if (!found[i].hearing) continue;
         if (*found[i].hearing)
             surveyed.heard.emplace(path, found[i].hearing->value());
+        else if (found[i].media->value().has_video)
+            surveyed.unheard.emplace(path, found[i].hearing->error());
         else
             surveyed.failed.emplace(path, found[i].hearing->error());
     }

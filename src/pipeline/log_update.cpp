@@ -31,8 +31,9 @@ std::set<std::string> already_heard(const text::CsvTable& table, const std::stri
     std::set<std::string> heard, open;
     if (file < 0 || contacts < 0) return heard;
     for (const auto& row : table.rows) {
-        const auto path = from_folder(folder, row[static_cast<std::size_t>(file)]);
-        (row[static_cast<std::size_t>(contacts)].empty() ? open : heard).insert(path);
+        const std::string written(trim(row[static_cast<std::size_t>(file)]));
+        const bool empty = trim(row[static_cast<std::size_t>(contacts)]).empty();
+        (empty ? open : heard).insert(file_key(folder, written));
     }
     for (const auto& path : open)
         heard.erase(path);
@@ -41,8 +42,16 @@ std::set<std::string> already_heard(const text::CsvTable& table, const std::stri
 
 struct Scan {
     std::vector<shotlog::FoundClip> clips;
-    std::vector<std::string> notes; // files that look like clips but cannot be read
+    std::vector<std::string> left_out; // files that look like clips but cannot be read
+    std::vector<std::string> notes;    // what could not be listened to in the others
 };
+
+void tell(const Scan& found, const Talk& talk) {
+    for (const auto& file : found.left_out)
+        talk.line("left out: " + file);
+    for (const auto& note : found.notes)
+        talk.line(note);
+}
 
 Result<Scan> scan(const std::vector<std::string>& folders, const std::string& log_folder,
                   const std::set<std::string>& heard, double floor, const Talk& talk) {
@@ -57,27 +66,33 @@ Result<Scan> scan(const std::vector<std::string>& folders, const std::string& lo
     for (const auto& path : *paths) {
         const auto written = as_written(log_folder, path);
         if (valid_utf8(written))
-            wanted.push_back({path, !heard.contains(from_folder(log_folder, written))});
+            wanted.push_back({path, !heard.contains(file_key(log_folder, written))});
         else // as no log could hold it
-            result.notes.push_back(path + ": this name is no UTF-8; rename the file, or the folder it is in");
+            result.left_out.push_back(path +
+                                      ": this name is no UTF-8; rename the file, or the folder it is in");
     }
     const auto surveyed = survey(wanted, floor, talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
 
     for (const auto& [path, listen] : wanted) {
         if (const auto failure = surveyed->failed.find(path); failure != surveyed->failed.end()) {
-            result.notes.push_back(to_string(failure->second));
+            result.left_out.push_back(to_string(failure->second));
             continue;
         }
         shotlog::FoundClip clip{as_written(log_folder, path), surveyed->media.at(path), std::nullopt};
-        if (const auto hearing = surveyed->heard.find(path); hearing != surveyed->heard.end())
+        if (const auto hearing = surveyed->heard.find(path); hearing != surveyed->heard.end()) {
+            for (const auto& note : hearing->second.notes)
+                result.notes.push_back(clip.file + ": " + note);
             clip.hearing = hearing->second;
+        } else if (const auto deaf = surveyed->unheard.find(path); deaf != surveyed->unheard.end()) {
+            result.notes.push_back(to_string(deaf->second));
+        }
         result.clips.push_back(std::move(clip));
     }
     if (result.clips.empty())
         return Error{Fault::bad_input,
                      "none of the clips here can be read:\n" +
-                         fmt::format("{}", fmt::join(result.notes, "\n")),
+                         fmt::format("{}", fmt::join(result.left_out, "\n")),
                      folders.front()};
     return result;
 }
@@ -105,8 +120,7 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
 
     auto found = scan({footage}, into, {}, impacts::default_floor, talk);
     if (!found) return found.error();
-    for (const auto& note : found->notes)
-        talk.line("left out: " + note);
+    tell(*found, talk);
     const auto merged = shotlog::merge(shotlog::new_table(), found->clips);
     change.clips = found->clips.size();
     change.added = merged.added;
@@ -145,10 +159,10 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
         folders.push_back(from_folder(job->folder, folder));
     auto found = scan(folders, job->folder, already_heard(table, job->folder), listening_floor(*job), talk);
     if (!found) return found.error();
-    for (const auto& note : found->notes)
-        talk.line("left out: " + note);
+    tell(*found, talk);
 
-    auto merged = shotlog::merge(table, found->clips);
+    auto merged = shotlog::merge(table, found->clips,
+                                 [&](const std::string& file) { return file_key(job->folder, file); });
     change.clips = found->clips.size();
     change.added = merged.added;
     change.gone = std::move(merged.gone);

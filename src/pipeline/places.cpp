@@ -23,6 +23,13 @@ std::string from_folder(const std::string& folder, const std::string& path) {
     return (fs::path(folder) / path).lexically_normal().string();
 }
 
+std::string file_key(const std::string& folder, const std::string& written) {
+    std::error_code problem;
+    const auto path = fs::absolute(from_folder(folder, written), problem);
+    const auto key = fs::weakly_canonical(path, problem);
+    return (problem ? path : key).string();
+}
+
 std::string as_written(const std::string& folder, const std::string& path) {
     std::error_code problem;
     const auto base = fs::weakly_canonical(folder.empty() ? "." : folder, problem);

@@ -11,9 +11,8 @@
 namespace downball::shotlog {
 namespace {
 
-// One name for "./A/x.mp4" and "A/x.mp4".
-std::string file_key(std::string_view file) {
-    return std::filesystem::path(std::string(trim(file))).lexically_normal().generic_string();
+std::string tidy(const std::string& file) {
+    return std::filesystem::path(file).lexically_normal().generic_string();
 }
 
 bool like_a_formula(std::string_view cell) {
@@ -33,7 +32,7 @@ bool card_folder(std::string_view name) {
 }
 
 std::string camera_of(const std::string& file) {
-    const std::string key = file_key(file);
+    const std::string key = tidy(file);
     for (auto folder = std::filesystem::path(key).parent_path(); folder.has_filename();
          folder = folder.parent_path()) {
         const std::string name = folder.filename().string();
@@ -103,7 +102,11 @@ class Sheet {
 
 } // namespace
 
-Merged merge(const text::CsvTable& table, std::span<const FoundClip> found) {
+Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, const FileKey& given) {
+    const auto file_key = [&](const std::string& file) {
+        const std::string written(trim(file));
+        return given ? given(written) : tidy(written);
+    };
     Sheet sheet(table);
     Merged merged;
     std::map<std::string, const FoundClip*> clips;

@@ -20,14 +20,16 @@ namespace downball::pipeline {
 // one outside its sound.
 Result<BeatGrid> find_beats(const std::string& path, const SongHints& hints = {}, const LongWork& work = {});
 
-// Contacts in one clip, media seconds, from confidence `floor` up (0 = every candidate).
+// Contacts in one clip, media seconds, from confidence `floor` up (0 = every candidate). The notes tell where
+// there was no sound to listen to: lost packets, silence, pictures before the sound begins or after it ends.
 Result<Hearing> find_contacts(const std::string& path, double floor, const LongWork& work = {});
 
 // What several clips turned out to be.
 struct Surveyed {
     std::map<std::string, MediaInfo> media; // by the path asked for
     std::map<std::string, Hearing> heard;   // of those that were listened to
-    std::map<std::string, Error> failed;    // probe or decode
+    std::map<std::string, Error> unheard;   // pictures that can be used, sound that cannot be listened to
+    std::map<std::string, Error> failed;    // neither can be used
 };
 
 struct Wanted {

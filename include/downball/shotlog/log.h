@@ -7,10 +7,12 @@
 #include "downball/model/shot_log.h"
 #include "downball/text/csv.h"
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace downball::shotlog {
@@ -91,12 +93,15 @@ struct FoundClip {
 // that are missing stand at the end, empty cells that the files can fill (id, camera, contacts) are filled,
 // new clips get rows with a guess of their kind, and rows whose file is gone are named in `gone`. Merging
 // again changes nothing. A new cell never begins like a spreadsheet's formula, save the lone "-".
+// `key` gives one name for all spellings of a file; without it "./A/x.mp4" and "A/x.mp4" are one, and no more is
+// known.
+using FileKey = std::function<std::string(const std::string& file)>;
 struct Merged {
     text::CsvTable table;
     std::size_t added = 0;
     std::vector<std::string> gone;
 };
-Merged merge(const text::CsvTable& table, std::span<const FoundClip> found);
+Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, const FileKey& key = {});
 
 // An empty log with all columns.
 text::CsvTable new_table();

@@ -38,6 +38,20 @@ TEST_CASE("beats of a song with pictures count from the first picture, as its ev
     }
 }
 
+TEST_CASE("pictures whose sound cannot be listened to are footage, sound alone that cannot be is none") {
+    TempFolder folder;
+    ffmpeg(bars("25", 1) + "-f lavfi -i sine=r=4000:d=1 " + h264 + "-c:a pcm_s16le " + (folder / "film.mov"));
+    ffmpeg("-f lavfi -i sine=r=4000:d=1 -c:a pcm_s16le " + (folder / "sound.wav"));
+    const auto found = pipeline::survey({{folder / "film.mov"}, {folder / "sound.wav"}}, 0.5);
+    REQUIRE(found);
+    CHECK(found->media.at(folder / "film.mov").has_video);
+    CHECK(found->heard.empty());
+    REQUIRE(found->unheard.contains(folder / "film.mov"));
+    CHECK(found->unheard.at(folder / "film.mov").what.find("4000 samples a second") != std::string::npos);
+    CHECK_FALSE(found->failed.contains(folder / "film.mov"));
+    CHECK(found->failed.contains(folder / "sound.wav"));
+}
+
 TEST_CASE("what the user says of a song decides its tempo, its metre and where its bars begin") {
     TempFolder folder;
     ffmpeg("-f lavfi -i \"aevalsrc='(random(0)-0.5)*exp(-40*mod(t,0.5))':s=44100:d=24\" -c:a pcm_s16le " +

@@ -23,6 +23,28 @@ TEST_CASE("a path as written leads back to the file") {
     CHECK(from_folder("", "a/./b.mov") == "a/b.mov");
 }
 
+TEST_CASE("all spellings of a file have one key, wherever the job's folder is seen from") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "job/cards");
+    std::filesystem::create_directory_symlink(folder / "job/cards", folder / "job/link");
+    std::ofstream(folder / "job/cards/x.mov") << "x";
+    const auto job = folder / "job";
+    const auto key = file_key(job, "cards/x.mov");
+    for (const auto& written :
+         {std::string("./cards/x.mov"), std::string("cards/../cards//x.mov"),
+          std::string("../job/cards/x.mov"), std::string("link/x.mov"), folder / "job/cards/x.mov"})
+        CHECK(file_key(job, written) == key);
+    CHECK(file_key(job, "cards/y.mov") != key);
+    CHECK(file_key(job, "gone/./y.mov") == file_key(job, folder / "job/gone/y.mov"));
+
+    const auto here = std::filesystem::current_path();
+    std::filesystem::current_path(job);
+    for (const auto* seen : {"", ".", "../job"})
+        CHECK(file_key(seen, "cards/x.mov") == key);
+    CHECK(file_key("", "gone/y.mov") == file_key(job, "gone/y.mov"));
+    std::filesystem::current_path(here);
+}
+
 TEST_CASE("clips are found in all folders below, in order; photos, sidecars and hidden files are not") {
     TempFolder folder;
     std::filesystem::create_directories(folder / "b/DCIM");

@@ -92,6 +92,23 @@ TEST_CASE("law: the user's cells, columns and rows survive, and merging again ch
     CHECK(text::write_csv(read_back.table) == text::write_csv(once.table));
 }
 
+TEST_CASE("a file is known by each of its spellings that the key tells") {
+    const auto key = [](const std::string& file) {
+        return file.starts_with("/job/") ? file.substr(5) : file.starts_with("./") ? file.substr(2) : file;
+    };
+    const std::vector<FoundClip> found{clip("A/c1.mp4", hearing({{1, 0.5, 1}})),
+                                       clip("A/c2.mp4", hearing({}))};
+    const Merged merged = merge(table_of("id,file,contacts\nT1,/job/A/c1.mp4,7.5\nT2, ./A/c1.mp4 ,\n"
+                                         "T3,/job/A/c2.mp4,\nT4,/job/A/c3.mp4,\n"),
+                                found, key);
+    CHECK(merged.added == 0);
+    CHECK(merged.gone == std::vector<std::string>{"/job/A/c3.mp4"});
+    CHECK(cell(merged.table, 0, "file") == "/job/A/c1.mp4");
+    CHECK(cell(merged.table, 0, "contacts") == "7.5");
+    CHECK(cell(merged.table, 1, "contacts") == "1.000:0.50");
+    CHECK(cell(merged.table, 2, "contacts") == "-");
+}
+
 TEST_CASE("no new cell begins like a formula") {
     const std::vector<FoundClip> found{clip("=cmd/x.mp4", hearing({{-0.01, 0.9, 1}, {0.5, 0.9, 1}})),
                                        clip("-a.mp4"), clip("@b/y.mp4")};
