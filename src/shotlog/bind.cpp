@@ -99,7 +99,7 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
         } else if (outside(*seconds)) {
             binding.complaints.add(row.line, "marks",
                                    fmt::format("found {}, outside the take, which runs from {:.3f} to "
-                                               "{:.3f} s of the file",
+                                               "{:.3f} s of the file; correct it, or in and out",
                                                written, take.in_s, take.out_s));
         } else {
             marks_s.push_back(*seconds);
@@ -112,7 +112,7 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
             binding.complaints.add(
                 row.line, "contacts",
                 fmt::format("found {:.3f}, whose picture at {:.3f} s is outside the take, which runs "
-                            "from {:.3f} to {:.3f} s of the file",
+                            "from {:.3f} to {:.3f} s of the file; correct it, its distance, or in and out",
                             contact.sound_s, contact.sound_s - path.later_by_s, take.in_s, take.out_s));
     }
     take.impacts = make_impacts(take.id, contacts, marks_s, path);

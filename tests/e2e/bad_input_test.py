@@ -158,6 +158,52 @@ def words(bench):
     bench.refused("log gone", 3, ["cut", "job.json"], r"log\.csv", folder)
 
 
+def numbers(bench):
+    """Figures about sound that cannot be: the message names file, row and column, or file and place in the job."""
+    folder = bench.copy()
+    clean = dict(distance_m="", contacts="0.9:0.99", marks="", capture_fps="", **{"in": ""})
+    for column, values in {"distance_m": ["-3", "5000", "far", "12,5", "1e9", "nan", "inf", "0x10", "15 m"],
+                           "capture_fps": ["0", "-120", "fast", "1e9", "nan"],
+                           "contacts": ["-1", "soon", "1.5:2", "1.5:", "1,5", "nan", "inf", "9999999", "1.5;2.5"],
+                           "marks": ["-1", "soon", "-3f", "nan", "2,5"]}.items():
+        for value in values:
+            line = change_row(folder, "K_04.mp4", **{**clean, column: value})
+            bench.refused(f"{column} {value}", 3, ["cut", "job.json"],
+                          [r"log\.csv", rf"\bline {line}, column {column}: found \"{re.escape(value)}", "expected"],
+                          folder)
+    # Only the files tell that these cannot be.
+    line = change_row(folder, "K_04.mp4", **{**clean, "contacts": "0.1", "distance_m": "900"})
+    bench.refused("picture of a contact before the clip", 3, ["cut", "job.json"],
+                  [r"log\.csv", rf"line {line}, column contacts: found 0\.100, whose picture at -\d", "distance"],
+                  folder)
+    line = change_row(folder, "K_04.mp4", **{**clean, "contacts": "57.25"})
+    bench.refused("contact past the end", 3, ["cut", "job.json"],
+                  [r"log\.csv", rf"line {line}, column contacts: found 57\.250"], folder)
+    line = change_row(folder, "K_04.mp4", **{**clean, "marks": "57.25"})
+    bench.refused("mark past the end", 3, ["cut", "job.json"],
+                  [r"log\.csv", rf"line {line}, column marks: found 57\.25"], folder)
+    change_row(folder, "K_04.mp4", **clean)
+
+    job = os.path.join(folder, "job.json")
+    with open(job, encoding="utf-8") as file:
+        good_job = file.read()
+    for place, values in {"sound/air_temperature_c": [-60, 95, 1e9, "warm", None],
+                          "cameras/A/distance_m": [-1, 5000, "far"], "cameras/A/sound_offset_s": [-6, 40, "late"],
+                          "cameras/A/capture_fps": [0, -120, "fast"]}.items():
+        for value in values:
+            def change(it, place=place, value=value):
+                *path, last = place.split("/")
+                for part in path:
+                    it = it.setdefault(part, {})
+                it[last] = value
+
+            with open(job, "w", encoding="utf-8") as file:
+                file.write(good_job)
+            change_job(folder, change)
+            bench.refused(f"{place} {value}", 3, ["cut", "job.json"],
+                          rf"job\.json.*/{place}: found .*, expected a number of \w+", folder)
+
+
 def limits(bench):
     folder = bench.copy()
     change_job(folder, lambda it: it.update(variety={"players": {"ana": {"at_least": 40}}}))
@@ -170,4 +216,4 @@ def limits(bench):
 
 
 if __name__ == "__main__":
-    run((files, silence, starting, words, limits), "bad-input")
+    run((files, silence, starting, words, numbers, limits), "bad-input")

@@ -45,7 +45,7 @@ def prepare(tool, folder):
 
 
 def cut(tool, checks, folder, case, camera, row, air_c=20):
-    """Frame of the film at each contact's mark, by take: by the EDL, by the OTIO; and the report's instant in frames."""
+    """By take the frame of the film at its contact's mark, by the EDL and by the OTIO; and the report's instant."""
     def change(job):
         small_day.shorten(job, 30.0)
         job["delivery"]["rate"] = "24"
@@ -105,10 +105,11 @@ def main():
                 if not checks.that(len(moved) == TAKES, f"{case}, {name}: takes are missing"):
                     continue
                 mean = sum(moved) / TAKES
-                print(f"-- {case}, {name}: {min(moved)} to {max(moved)} frames, mean {mean:.3f}, by the formula {wanted:.3f}")
+                print(f"-- {case}, {name}: {min(moved)} to {max(moved)} frames, mean {mean:.3f}, expected {wanted:.3f}")
                 checks.that(all(math.floor(wanted) <= one <= math.ceil(wanted) for one in moved),
                             f"{case}, {name}: moved by {moved} frames, expected {wanted:.3f} rounded either way")
-                checks.that(abs(mean - wanted) <= 1 / TAKES, f"{case}, {name}: by {mean:.3f} in the mean, not {wanted:.3f}")
+                checks.that(abs(mean - wanted) <= 1 / TAKES,
+                            f"{case}, {name}: moved by {mean:.3f} in the mean, expected {wanted:.3f}")
             told = [before[2][take] - after[2][take] for take in before[2] if take in after[2]]
             checks.that(len(told) == TAKES and all(abs(one - wanted) < 0.001 for one in told),
                         f"{case}: by the report moved by {told}, expected {wanted:.3f}")

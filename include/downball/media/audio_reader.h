@@ -23,7 +23,8 @@ struct AudioOptions {
 // Decodes a file's first audio track block by block, at its own rate and channel count, without opening the
 // video. What comes out is one unbroken run of samples: gaps between packets are filled with silence,
 // overlaps are cut, encoder delay and edit lists are honoured, so that sample i is the one a correct player
-// plays at first_s() + i / rate_hz(). A packet that cannot be decoded becomes silence and a note.
+// plays at first_s() + i / rate_hz(). A packet that cannot be decoded becomes silence and a note; a gap is noted
+// too.
 class AudioReader {
   public:
     static Result<AudioReader> open(const std::string& path, const AudioOptions& options = {});
