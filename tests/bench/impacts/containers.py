@@ -19,13 +19,15 @@ AAC = ["-c:a", "aac", "-b:a", "128k"]
 OPUS = ["-c:a", "libopus", "-b:a", "96k", "-ar", "48000"]
 PCM = ["-c:a", "pcm_s16le"]
 WIDE = "pan=5.1|FL=c0|FR=c1|FC=0.5*c0+0.5*c1|LFE=0*c0|BL=0.5*c0|BR=0.5*c1"
+OPUS_DELAY_S = 0.0065  # of the decoder; FFmpeg 5.1 writes it into .mkv but leaves it out of the times there
+EXACT = ["-movie_timescale", "48000"]  # else .mp4 and .mov round late sound to whole ms
 # Name, ending, options for the sound, filter on two channels or None, seconds that it begins after the picture.
 CONTAINERS = [
     ("PCM .mov", ".mov", PCM, None, 0),
     ("AAC .mp4, 48 kHz", ".mp4", [*AAC, "-ar", "48000"], None, 0),
     ("AAC .mp4, 44.1 kHz", ".mp4", [*AAC, "-ar", "44100"], None, 0),
     (f"AAC .mp4, {LATE_S} s late", ".mp4", AAC, None, LATE_S),
-    ("Opus .mkv", ".mkv", OPUS, None, 0),
+    ("Opus .mkv, 0.1 s late", ".mkv", OPUS, None, 0.1),
     ("Opus .mp4", ".mp4", OPUS, None, 0),
     ("PCM .mov, 5.1", ".mov", PCM, WIDE, 0),
     ("PCM .mov, 96 kHz", ".mov", ["-c:a", "pcm_s24le", "-ar", "96000"], None, 0),
@@ -42,19 +44,21 @@ def picture(path):
 
 
 def write(film, wav, path, options, pan, late_s):
-    sound = ["-itsoffset", str(late_s)] if late_s else []
+    mkv = path.endswith(".mkv")
+    sound = ["-itsoffset", str(late_s + (OPUS_DELAY_S if mkv else 0))] if late_s else []
     filters = ["-af", f"aformat=channel_layouts=stereo,{pan}"] if pan else []
+    exact = [] if mkv else EXACT
     subprocess.run(["ffmpeg", "-v", "error", "-y", "-i", film, *sound, "-i", wav, "-map", "0:v", "-map", "1:a", "-c:v",
-                    "copy", *filters, *options, path], check=True, stdin=subprocess.DEVNULL)
+                    "copy", *filters, *options, *exact, path], check=True, stdin=subprocess.DEVNULL)
 
 
 def instants(text):
     return [float(word) for word in text.split()]
 
 
-def heard(tool, path):
-    """What the tool prints of a file: a contact a line, seconds first."""
-    return [float(line.split("\t")[0]) for line in tool.must("impacts", "--quiet", path).stdout.splitlines()]
+def seconds_of(printed):
+    """Of what `downball impacts` prints: a contact a line, its second first."""
+    return [float(line.split("\t")[0]) for line in printed.splitlines()]
 
 
 def main():
@@ -77,7 +81,7 @@ def main():
         (_, ending, options, pan, late_s), (name, truth, _) = job
         path = at(f"{CONTAINERS.index(job[0])}-{name}{ending}")
         write(at("film.mp4"), at(name), path, options, pan, late_s)
-        found = heard(tool, path)
+        found = seconds_of(tool.must("impacts", "--quiet", path).stdout)
         os.remove(path)
         return found, [t + late_s for t in truth]
 
