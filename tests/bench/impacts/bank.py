@@ -46,7 +46,8 @@ def fetch(package, folder):
     print(f"unpacking {package}", file=sys.stderr)
     part = into + ".part"
     os.makedirs(part, exist_ok=True)
-    subprocess.run(["apt-get", "download", "-qq", package], cwd=part, check=True, stderr=subprocess.DEVNULL)
+    if subprocess.run(["apt-get", "download", "-qq", package], cwd=part, stderr=subprocess.DEVNULL).returncode:
+        raise SystemExit(f"cannot fetch the Debian package {package}: run apt-get update, or look at the network")
     for name in [n for n in os.listdir(part) if n.endswith(".deb")]:
         subprocess.run(["dpkg-deb", "-x", name, "."], cwd=part, check=True)
         os.remove(os.path.join(part, name))
