@@ -15,8 +15,11 @@ Between between_knots(const Curve& curve, float value) {
 }
 
 double log_odds(const CurveModel& model, const FeatureVector& features) {
+    return log_odds(model, features, clearness(features));
+}
+
+double log_odds(const CurveModel& model, const FeatureVector& features, float clear) {
     double sum = static_cast<double>(model.bias);
-    const float clear = clearness(features);
     for (const Curve& curve : model.curves) {
         const Between b = between_knots(curve, features[curve.feature]);
         const auto value = [&b](const std::array<float, knot_count>& at) {
@@ -42,11 +45,12 @@ double probability(double log_odds) {
 
 std::string_view name_of(Feature feature) {
     static constexpr std::array<std::string_view, feature_count> names{
-        "rise_rumble", "rise_115", "rise_210", "rise_420",   "rise_850",    "rise_1700", "rise_3400",
-        "rise_7500",   "attack",   "slap_20",  "slap_60",    "slap_200",    "body_40",   "body_90",
-        "body_200",    "balance",  "rumble",   "low_colour", "slap_colour", "tone",      "before",
-        "density",     "comb",     "echo",     "after",      "repeat",      "rank",      "first",
-        "kin_most",    "kin_sum",  "kin_sure", "kin_level"};
+        "rise_rumble", "rise_115",  "rise_210",   "rise_420",   "rise_850",    "rise_1700", "rise_3400",
+        "rise_7500",   "attack",    "slap_20",    "slap_60",    "slap_200",    "body_40",   "body_90",
+        "body_200",    "balance",   "rumble",     "low_colour", "slap_colour", "share_115", "share_210",
+        "share_420",   "share_850", "share_1700", "share_3400", "share_7500",  "tone",      "ring",
+        "before",      "density",   "comb",       "echo",       "after",       "repeat",    "rank",
+        "first",       "kin_most",  "kin_sum",    "kin_sure",   "kin_level",   "second",    "rally"};
     return names[static_cast<std::size_t>(feature)];
 }
 

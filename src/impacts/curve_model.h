@@ -37,10 +37,16 @@ struct CurveModel {
 };
 
 double log_odds(const CurveModel& model, const FeatureVector& features);
+double log_odds(const CurveModel& model, const FeatureVector& features, float clear);
 double probability(double log_odds);
 
-// The fitted models of the tool: by a sound's own features and its context; then with its kin.
-const CurveModel& first_model();
-const CurveModel& kin_model();
+// What a candidate is judged by, one after the other: its own sound and its context; these and its kin; what
+// its rally makes of that. Beside it, of what is a contact, how likely it is a hard one.
+struct Models {
+    CurveModel first, second, rally, hard;
+};
+
+// The fitted ones.
+const Models& fitted_models();
 
 } // namespace downball::impacts

@@ -34,24 +34,35 @@ enum class Feature : std::size_t {
     rumble,      // excess below 80 Hz over that of the body
     low_colour,  // excess at 115 Hz over that at 210 and 420 Hz
     slap_colour, // excess at 850 and 1700 Hz over that above
-    tone,        // highest spectral line in 1-5 kHz over the median one, just after the onset
-    before,      // level just before the onset over the level of the last second
-    density,     // other candidates of like level within a second
-    comb,        // how well others of like shape and level stand at whole multiples of one period
-    echo,        // likeness to a louder candidate 55-160 ms earlier
-    after,       // how much louder the loudest candidate 50-165 ms earlier is
-    repeat,      // how many others are followed by a fainter one after the same time: a wall
-    rank,        // level over that of the loudest other one within 1.5 s
-    first,       // log-odds by all features above; the ones below are judged with it
-    kin_most,    // likeness to the most alike of the likely contacts within some seconds
-    kin_sum,     // ln(1 + sum of such likenesses)
-    kin_sure,    // ln(1 + number of likely contacts there)
-    kin_level,   // level over theirs
+    share_115,   // share_*: excess of a band over all excess
+    share_210,
+    share_420,
+    share_850,
+    share_1700,
+    share_3400,
+    share_7500,
+    tone,      // highest spectral line in 1-5 kHz over the median one, just after the onset
+    ring,      // the same in 90-800 Hz: a ball has partials, a step has none
+    before,    // level just before the onset over the level of the last second
+    density,   // other candidates of like level within a second
+    comb,      // how well others of like shape and level stand at whole multiples of one period
+    echo,      // likeness to a louder candidate 55-160 ms earlier
+    after,     // how much louder the loudest candidate 50-165 ms earlier is
+    repeat,    // how many others are followed by a fainter one after the same time: a wall
+    rank,      // level over that of the loudest other one within 1.5 s
+    first,     // log-odds by all features above; the ones below are told by it
+    kin_most,  // likeness to the most alike of the likely contacts within some seconds
+    kin_sum,   // ln(1 + sum of such likenesses)
+    kin_sure,  // ln(1 + number of likely contacts there)
+    kin_level, // level over theirs
+    second,    // log-odds by all features above
+    rally,     // by how much the flight times between it and its neighbours raise its log-odds
     count
 };
 
-// Those that the first judgement rests on.
+// Those that the first and the second judgement rest on.
 inline constexpr std::size_t first_count = static_cast<std::size_t>(Feature::first);
+inline constexpr std::size_t second_count = static_cast<std::size_t>(Feature::second);
 inline constexpr std::size_t feature_count = static_cast<std::size_t>(Feature::count);
 
 struct FeatureVector {

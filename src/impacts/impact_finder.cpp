@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/impacts/impact_finder.h"
 
-#include "impacts/curve_model.h"
+#include "impacts/contacts.h"
 #include "impacts/listener.h"
 #include "impacts/pick.h"
 
@@ -18,23 +18,6 @@ namespace {
 constexpr int lowest_rate_hz = 8000, highest_rate_hz = 192000;
 constexpr double dead_share = 1e-7; // of the loudest channel's power: -70 dB
 
-// How hard each contact sounds, 30 dB below the hardest and less being 0.
-std::vector<Heard> with_strength(const std::vector<Scored>& contacts, double floor) {
-    float hardest = 0;
-    for (const bool sure : {true, false}) {
-        for (const Scored& c : contacts)
-            if (!sure || c.confidence >= default_floor) hardest = std::max(hardest, c.level);
-        if (hardest > 0) break;
-    }
-    std::vector<Heard> heard;
-    for (const Scored& c : contacts) {
-        if (c.confidence < floor) continue;
-        const double down_db = c.level > 0 ? -10 * std::log10(static_cast<double>(c.level / hardest)) : 30.0;
-        heard.push_back({c.seconds, c.confidence, std::clamp(1 - down_db / 30, 0.0, 1.0)});
-    }
-    return heard;
-}
-
 } // namespace
 
 struct ImpactFinder::State {
@@ -49,9 +32,8 @@ struct ImpactFinder::State {
                                         rate, lowest_rate_hz, highest_rate_hz),
                             ""};
         } else {
-            listener.emplace(rate, channels, first_model(), [this](const Candidate& c) {
-                scored.push_back({c.seconds, probability(log_odds(kin_model(), c.features)), c.level});
-            });
+            listener.emplace(rate, channels, models,
+                             [this](const Candidate& c) { scored.push_back(scored_of(models, c)); });
         }
     }
 
@@ -82,6 +64,7 @@ struct ImpactFinder::State {
     }
 
     ImpactOptions options;
+    const Models& models = fitted_models();
     int rate_hz, channels;
     std::optional<Error> refused;
     std::optional<Listener> listener;
@@ -109,8 +92,7 @@ Result<Hearing> ImpactFinder::finish() {
     if (state_->refused) return *state_->refused;
     state_->listener->finish();
     Hearing hearing;
-    hearing.contacts =
-        with_strength(merge_close(state_->scored, state_->options.min_gap_s), state_->options.floor);
+    hearing.contacts = contacts_of(state_->scored, state_->models, state_->options);
     hearing.notes = state_->notes();
     return hearing;
 }

@@ -6,7 +6,7 @@
 
 namespace downball::impacts {
 
-inline constexpr double kin_reach_s = 8;
+inline constexpr double kin_reach_s = 12;
 
 // Compares a candidate with those around it that are likely contacts by Feature::first: the same ball on the
 // same court sounds much the same each time. Fills the kin features.

@@ -10,13 +10,18 @@
 
 namespace downball::impacts {
 
-Listener::Listener(int rate_hz, int channels, const CurveModel& first, Sink sink)
+Listener::Listener(int rate_hz, int channels, const Models& models, Sink sink)
     : front_(rate_hz, channels), rises_(front_.bank()), context_(context_reach_s, judge_context),
-      kin_(kin_reach_s, judge_kin), first_(first), sink_(std::move(sink)),
-      score_([this](const Candidate& candidate) {
+      kin_(kin_reach_s, judge_kin), models_(models), sink_(std::move(sink)),
+      score_first_([this](const Candidate& candidate) {
           Candidate scored = candidate;
-          scored.features[Feature::first] = static_cast<float>(log_odds(first_, candidate.features));
-          kin_.push(scored, sink_);
+          scored.features[Feature::first] = static_cast<float>(log_odds(models_.first, candidate.features));
+          kin_.push(scored, score_second_);
+      }),
+      score_second_([this](const Candidate& candidate) {
+          Candidate scored = candidate;
+          scored.features[Feature::second] = static_cast<float>(log_odds(models_.second, candidate.features));
+          sink_(scored);
       }) {}
 
 void Listener::push(const dsp::PlanarBlock& block) {
@@ -28,7 +33,7 @@ void Listener::step(const std::array<dsp::Bands, fine_per_frame>& fine) {
     noise_.push(store_.frame(store_.frames() - 1));
     if (const auto frame = rises_.step(store_)) waiting_.push_back(*frame);
     if (!waiting_.empty() && waiting_.front() + shape_ahead <= store_.frames()) {
-        context_.push(measure(store_, front_, waiting_.front()), score_);
+        context_.push(measure(store_, front_, waiting_.front()), score_first_);
         waiting_.pop_front();
     }
 }
@@ -42,8 +47,8 @@ void Listener::finish() {
             bands[b] = level[b] / static_cast<float>(fine_per_frame);
     for (std::int64_t i = 0; i < shape_ahead + RiseFinder::ahead + RiseFinder::reach; ++i)
         step(quiet);
-    context_.finish(score_);
-    kin_.finish(sink_);
+    context_.finish(score_first_);
+    kin_.finish(score_second_);
 }
 
 } // namespace downball::impacts

@@ -21,8 +21,8 @@ class Listener {
   public:
     using Sink = Neighbourhood::Sink;
 
-    // `first` is what likely contacts are told by before they are compared with each other.
-    Listener(int rate_hz, int channels, const CurveModel& first, Sink sink);
+    // Of the models the first and the second are used; the candidates carry what these make of them.
+    Listener(int rate_hz, int channels, const Models& models, Sink sink);
     Listener(const Listener&) = delete;
     Listener& operator=(const Listener&) = delete;
 
@@ -40,9 +40,9 @@ class Listener {
     RiseFinder rises_;
     Neighbourhood context_;
     Neighbourhood kin_;
-    CurveModel first_;
+    Models models_;
     Sink sink_;
-    Sink score_;                       // first judgement, then on to the kin
+    Sink score_first_, score_second_;
     std::deque<std::int64_t> waiting_; // frames of rises whose shape is not all heard yet
 };
 

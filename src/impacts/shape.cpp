@@ -147,12 +147,16 @@ Candidate measure(const FrameStore& store, const FrontEnd& front, std::int64_t f
     found.level = body + slap;
     for (std::size_t b = body_first; b < band_count; ++b)
         found.colour[b] = ln_share(excess[b], found.level);
+    for (std::size_t b = body_first; b < band_count; ++b)
+        f.values[static_cast<std::size_t>(Feature::share_115) + b - body_first] = found.colour[b];
     f[Feature::balance] = ln_ratio(body, slap);
     f[Feature::rumble] = ln_ratio(excess[0], body);
     f[Feature::low_colour] = ln_ratio(excess[1], excess[2] + excess[3]);
     f[Feature::slap_colour] = ln_ratio(excess[4] + excess[5], excess[6] + excess[7]);
     f[Feature::before] = before_over_floor;
-    f[Feature::tone] = tone_after(front, (onset + 6) * front.frame_samples());
+    const Tones tones = tones_after(front, (onset + 6) * front.frame_samples());
+    f[Feature::tone] = tones.whistle;
+    f[Feature::ring] = tones.ring;
     return found;
 }
 

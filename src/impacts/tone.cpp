@@ -51,31 +51,10 @@ void transform(std::array<Line, size>& x, const Tables& tables) {
     }
 }
 
-} // namespace
-
-float tone_after(const FrontEnd& front, std::int64_t sample) {
-    static const Tables tables;
-    // Folded to 11-22 kHz: enough for a whistle, and the window is long enough to tell a line from noise.
-    const auto fold = std::max<std::int64_t>(1, static_cast<std::int64_t>(front.work_rate_hz() / 16000));
-    const double rate = front.work_rate_hz() / static_cast<double>(fold);
-    const std::int64_t from = std::min(sample, front.past_end() - static_cast<std::int64_t>(size) * fold - 1);
-    if (from < 1 || front.past_end() - from >= static_cast<std::int64_t>(FrontEnd::past_length) - 1) return 2;
-
-    std::array<float, size / 2> power{};
-    std::array<Line, size> x;
-    for (std::size_t c = 0; c < front.channels(); ++c) {
-        for (std::size_t i = 0; i < size; ++i) {
-            float sum = 0;
-            for (std::int64_t k = 0; k < fold; ++k)
-                sum += front.past(c, from + static_cast<std::int64_t>(i) * fold + k);
-            x[i] = {tables.window[i] * sum, 0};
-        }
-        transform(x, tables);
-        for (std::size_t i = 0; i < power.size(); ++i)
-            power[i] += std::norm(x[i]);
-    }
-    const auto low = static_cast<std::size_t>(1000 / rate * size);
-    const auto high = std::min(power.size() - 1, static_cast<std::size_t>(5000 / rate * size));
+// ln of the highest line over the median one, between two frequencies.
+float peak_ln(std::array<float, size / 2> power, double lines_per_hz, double low_hz, double high_hz) {
+    const auto low = static_cast<std::size_t>(low_hz * lines_per_hz);
+    const auto high = std::min(power.size() - 1, static_cast<std::size_t>(high_hz * lines_per_hz));
     const auto first = power.begin() + static_cast<std::ptrdiff_t>(low);
     const auto last = power.begin() + static_cast<std::ptrdiff_t>(high);
     const float top = *std::max_element(first, last);
@@ -83,6 +62,39 @@ float tone_after(const FrontEnd& front, std::int64_t sample) {
     std::nth_element(first, mid, last);
     if (!(*mid > 1e-6f * top)) return top > 0 ? 13.8f : 2.0f;
     return std::log(top / *mid);
+}
+
+} // namespace
+
+Tones tones_after(const FrontEnd& front, std::int64_t sample) {
+    static const Tables tables;
+    // Folded to 16-32 kHz where the rate allows: enough for a whistle, and the window is long enough to tell a line
+    // from noise.
+    const auto fold = std::max<std::int64_t>(1, static_cast<std::int64_t>(front.work_rate_hz() / 16000));
+    const double rate = front.work_rate_hz() / static_cast<double>(fold);
+    const std::int64_t from = std::min(sample, front.past_end() - static_cast<std::int64_t>(size) * fold - 1);
+    if (from < 1 || front.past_end() - from >= static_cast<std::int64_t>(FrontEnd::past_length) - 1)
+        return {2, 2};
+
+    std::array<float, size / 2> power{};
+    std::array<Line, size> x;
+    // Two channels in one transform: as real and imaginary parts, their powers add up over k and -k.
+    for (std::size_t c = 0; c < front.channels(); c += 2) {
+        const bool pair = c + 1 < front.channels();
+        for (std::size_t i = 0; i < size; ++i) {
+            float one = 0, other = 0;
+            for (std::int64_t k = 0; k < fold; ++k) {
+                const std::int64_t at = from + static_cast<std::int64_t>(i) * fold + k;
+                one += front.past(c, at);
+                if (pair) other += front.past(c + 1, at);
+            }
+            x[i] = {tables.window[i] * one, tables.window[i] * other};
+        }
+        transform(x, tables);
+        for (std::size_t i = 1; i < power.size(); ++i)
+            power[i] += std::norm(x[i]) + std::norm(x[size - i]);
+    }
+    return {peak_ln(power, size / rate, 1000, 5000), peak_ln(power, size / rate, 90, 800)};
 }
 
 } // namespace downball::impacts

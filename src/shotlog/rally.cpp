@@ -2,10 +2,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/rally.h"
 
+#include "downball/model/flight_times.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 
 namespace downball::shotlog {
 namespace {
@@ -17,41 +18,21 @@ double log_of(double probability) {
 
 constexpr std::array all_skills{Skill::serve,  Skill::pass,  Skill::set,
                                 Skill::attack, Skill::block, Skill::dig};
+constexpr double hard_share = 0.45;   // of the contacts on which the ear learnt what is hard
 constexpr double logged_share = 0.8;  // of the contacts of a clip, as loggers go (common practice, no source)
 constexpr double out_of_order = 0.05; // a pair of logged skills that the game does not have as neighbours
 constexpr double any_gap_density = 0.2; // per second, where nothing is known of the time between
 constexpr std::size_t most_missed = 2;  // between two heard contacts
 constexpr std::size_t look_back = 8;    // contacts that may be false between two of a rally
 
-struct Step {
-    double least_s, most_s;
-};
-
-// Times between neighbours in play. Serve to pass: 13 m at 13.2 to 27 m/s. A ball that is passed or set
-// flies 1 to 2.5 m up; a quick set is hit after 0.56 s. Attack to dig: 6 m at 13.2 to 27 m/s; to block: 0.5
-// to 1 m. After a block the ball goes anywhere (common practice, no source).
-std::optional<Step> step(Skill from, Skill to) {
-    const bool received = to == Skill::pass || to == Skill::dig;
-    switch (from) {
-    case Skill::serve:
-        if (received) return Step{0.481, 0.985};
-        break;
-    case Skill::pass:
-    case Skill::dig:
-        if (to == Skill::set) return Step{0.903, 1.428};
-        break;
-    case Skill::set:
-        if (to == Skill::attack) return Step{0.56, 1.428};
-        break;
-    case Skill::attack:
-        if (received) return Step{0.222, 0.455};
-        if (to == Skill::block) return Step{0.019, 0.076};
-        break;
-    case Skill::block:
-        if (received || to == Skill::set) return Step{0.15, 1.428};
-        break;
+// What the sound of a contact says for a skill.
+double evidence(Skill skill, const RallyContact& contact) {
+    double value = log_of(contact.confidence) + loudness(skill) * contact.strength;
+    if (contact.hard) {
+        const bool is_hard = skill == Skill::serve || skill == Skill::attack || skill == Skill::block;
+        value += log_of(is_hard ? *contact.hard / hard_share : (1 - *contact.hard) / (1 - hard_share));
     }
-    return std::nullopt;
+    return value;
 }
 
 // Share of a skill's contacts that is not heard. A set is soft; a block follows its attack so closely that the
@@ -61,21 +42,6 @@ double missed(Skill skill, std::optional<Skill> before) {
     return 0.02 + 0.6 * (1 - loudness(skill));
 }
 
-// The stated range as one standard deviation either way on a scale of ratios, since a gap is more or less by
-// a factor.
-double off_by(double gap_s, Step range) {
-    const double middle = (std::log(range.least_s) + std::log(range.most_s)) / 2;
-    const double deviation = (std::log(range.most_s) - std::log(range.least_s)) / 2;
-    return (std::log(std::max(gap_s, 1e-4)) - middle) / deviation;
-}
-
-double log_density(double gap_s, Step range) {
-    const double deviation = (std::log(range.most_s) - std::log(range.least_s)) / 2;
-    const double z = off_by(gap_s, range);
-    return log_of(std::exp(-z * z / 2) /
-                  (std::max(gap_s, 1e-4) * deviation * std::sqrt(2 * std::numbers::pi)));
-}
-
 // From one heard contact to the next: which skill that is, how many logged skills are then behind, and the
 // likelihood of what was missed between.
 struct Way {
@@ -83,7 +49,7 @@ struct Way {
     std::size_t behind;
     bool logged;
     double value;
-    std::optional<Step> range;
+    std::optional<FlightTimes> range;
 };
 
 class Reader {
@@ -98,7 +64,7 @@ class Reader {
             missed_.push_back(missed_.back() + log_of(missed(skills[i], before(i))));
         for (const Skill skill : all_skills)
             for (std::size_t behind = 0; behind <= skills.size(); ++behind)
-                find_ways(skill, behind, Step{0, 0}, 0, 0, ways_[place(skill, behind)]);
+                find_ways(skill, behind, FlightTimes{0, 0}, 0, 0, ways_[place(skill, behind)]);
     }
 
     std::vector<std::optional<std::size_t>> read() {
@@ -143,17 +109,16 @@ class Reader {
         return static_cast<std::size_t>(skill) * (skills_.size() + 1) + behind;
     }
     double heard(Skill skill, std::optional<Skill> after, const RallyContact& contact) const {
-        return log_of(1 - missed(skill, after)) + log_of(contact.confidence) +
-               loudness(skill) * contact.strength;
+        return log_of(1 - missed(skill, after)) + evidence(skill, contact);
     }
 
-    void find_ways(std::optional<Skill> from, std::size_t behind, std::optional<Step> range, double value,
-                   std::size_t gone, std::vector<Way>& ways) const {
+    void find_ways(std::optional<Skill> from, std::size_t behind, std::optional<FlightTimes> range,
+                   double value, std::size_t gone, std::vector<Way>& ways) const {
         for (const Skill to : all_skills) {
-            const auto next = step(*from, to);
+            const auto next = flight_times(*from, to);
             const auto both =
                 next && range
-                    ? std::optional(Step{range->least_s + next->least_s, range->most_s + next->most_s})
+                    ? std::optional(FlightTimes{range->least_s + next->least_s, range->most_s + next->most_s})
                     : std::nullopt;
             for (const bool logged : {true, false}) {
                 if (logged ? behind == skills_.size() || skills_[behind] != to : !next) continue;
@@ -196,11 +161,11 @@ class Reader {
             const State state = states_[from * ways_.size() + i];
             if (!state.reached) continue;
             for (const Way& way : ways_[i]) {
-                const double gap = way.range ? log_density(gap_s, *way.range) : std::log(any_gap_density);
+                const double gap =
+                    way.range ? log_of(flight_density(gap_s, *way.range)) : std::log(any_gap_density);
                 offer(at, way.to, way.behind,
                       {true, way.logged,
-                       state.value + between + way.value + gap + log_of(contacts_[at].confidence) +
-                           loudness(way.to) * contacts_[at].strength,
+                       state.value + between + way.value + gap + evidence(way.to, contacts_[at]),
                        from * ways_.size() + i});
             }
         }
@@ -237,7 +202,7 @@ double loudness(Skill skill) {
 
 bool in_time(std::span<const Skill> skills, std::span<const RallyContact> contacts) {
     for (std::size_t i = 1; i < skills.size() && i < contacts.size(); ++i) {
-        const auto range = step(skills[i - 1], skills[i]);
+        const auto range = flight_times(skills[i - 1], skills[i]);
         const double gap_s = contacts[i].seconds - contacts[i - 1].seconds;
         if (range && (gap_s < range->least_s || gap_s > range->most_s)) return false;
     }

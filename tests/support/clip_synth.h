@@ -180,8 +180,10 @@ class Player {
             practice();
         else if (kind < 0.2)
             scattered();
+        else if (kind < 0.35)
+            rally(dice_.between(0.4, std::max(0.5, last_s() - 1)), dice_.whole(1, 3));
         else
-            rallies(kind < 0.45);
+            rallies(kind < 0.55);
     }
 
   private:
@@ -221,6 +223,7 @@ class Player {
              t += sparse ? dice_.between(4, 10) : dice_.between(2, 5))
             t = rally(t, sparse ? dice_.whole(1, 2) : dice_.whole(2, 12));
     }
+    // Where it ended.
     double rally(double t, int left) {
         Skill now = dice_.chance(0.6) ? Skill::serve : static_cast<Skill>(dice_.whole(0, 5));
         while (t < last_s()) {

@@ -12,14 +12,15 @@
 // Sounds from files, for mixed clips. Whoever loads them cuts each short one at its onset.
 namespace downball::test {
 
-enum class SoundClass { hit, clap, whistle, crowd, surf, speech, step, drum, music };
-inline constexpr std::array<SoundClass, 9> all_sound_classes{
+// `blow`: hits of another shape than a struck ball's; no mixed clip plays them unless they are given as hits.
+enum class SoundClass { hit, clap, whistle, crowd, surf, speech, step, drum, music, blow };
+inline constexpr std::array<SoundClass, 10> all_sound_classes{
     SoundClass::hit,    SoundClass::clap, SoundClass::whistle, SoundClass::crowd, SoundClass::surf,
-    SoundClass::speech, SoundClass::step, SoundClass::drum,    SoundClass::music};
+    SoundClass::speech, SoundClass::step, SoundClass::drum,    SoundClass::music, SoundClass::blow};
 
 inline const char* name_of(SoundClass sound_class) {
     constexpr std::array<const char*, all_sound_classes.size()> names{
-        "hit", "clap", "whistle", "crowd", "surf", "speech", "step", "drum", "music"};
+        "hit", "clap", "whistle", "crowd", "surf", "speech", "step", "drum", "music", "blow"};
     return names[static_cast<std::size_t>(sound_class)];
 }
 

@@ -13,6 +13,8 @@ struct Heard {
     double sound_s = 0;
     double confidence = 0; // 0..1
     double strength = 0;   // 0..1 within the clip: how hard the hit sounds
+    double hard = 0.5;     // 0..1: how likely it is a serve, an attack or a block; a hint
+    int rally = -1;        // ordinal of the rally within the clip, from 0; -1 = in none
 };
 
 // Everything one clip's sound gave; notes tell what could not be listened to and why.

@@ -5,12 +5,15 @@
     bank.py BANK [--packages FOLDER]
 
 writes BANK/{fit,apart}/CLASS/NAME.wav, mono, 48 kHz, 16 bit. A package that is not installed is fetched and unpacked into
-FOLDER, not installed: only the sounds inside are wanted. Short sounds begin 1 ms ahead of their onset, beds can be played
-round and round. What is there stays.
+FOLDER, not installed: only the sounds inside are wanted. Short sounds begin at their onset, beds can be played
+round and round. What is there stays, unless it was made from another list or by other
+rules.
 """
 import argparse
+import hashlib
 import csv
 import os
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -21,10 +24,10 @@ import numpy as np
 import sound_bank
 
 HERE = os.path.dirname(os.path.abspath(__file__))
-SHORT = ("hit", "clap", "whistle", "step", "drum")
+SHORT = ("hit", "blow", "clap", "whistle", "step", "drum")
 BEDS = ("crowd", "surf", "speech", "music")
 LONGEST_SHORT_S, LONGEST_BED_S, SEAM_S = 3.0, 60.0, 0.2
-AHEAD_S, ONSET_DB = 0.001, 30.0  # a short one begins that long before its first sample over its peak less that
+ONSET_DB = 30.0  # a short one begins with its first sample over its peak less that
 
 
 def listed(path):
@@ -55,10 +58,7 @@ def fetch(package, folder):
 
 
 def from_onset(samples):
-    """A short sound from 1 ms ahead of its onset on."""
-    begin = int(round((sound_bank.onset_s(samples, sound_bank.RATE, ONSET_DB) - AHEAD_S) * sound_bank.RATE))
-    if begin < 0:  # the file itself begins with the sound
-        samples, begin = np.concatenate([np.zeros(-begin), samples]), 0
+    begin = int(round(sound_bank.onset_s(samples, sound_bank.RATE, ONSET_DB) * sound_bank.RATE))
     return samples[begin:begin + int(LONGEST_SHORT_S * sound_bank.RATE)]
 
 
@@ -115,6 +115,28 @@ class Bank:
         os.rename(target + ".part", target)
 
 
+def recipe(*paths):
+    digest = hashlib.sha256()
+    for path in paths:
+        with open(path, "rb") as file:
+            digest.update(file.read())
+    return digest.hexdigest()
+
+
+def clear_if_stale(folder, now):
+    """What an older list or an older way of cutting made must not take part."""
+    stamp = os.path.join(folder, "recipe")
+    if os.path.isfile(stamp):
+        with open(stamp, encoding="ascii") as file:
+            if file.read() == now:
+                return
+    for split in ("fit", "apart"):
+        shutil.rmtree(os.path.join(folder, split), ignore_errors=True)
+    os.makedirs(folder, exist_ok=True)
+    with open(stamp, "w", encoding="ascii") as file:
+        file.write(now)
+
+
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("bank")
@@ -127,6 +149,7 @@ def main():
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         raise SystemExit(f"two sounds of one name: {', '.join(twice)}")
+    clear_if_stale(args.bank, recipe(args.sounds, __file__, sound_bank.__file__))
     for package in sorted({row["package"] for row in rows if not os.path.isfile(row["path"].split("!")[0])}):
         fetch(package, bank.packages)
     with ThreadPoolExecutor(2) as pool:

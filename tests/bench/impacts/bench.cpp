@@ -8,24 +8,40 @@
 
 #include <CLI/CLI.hpp>
 #include <cstdio>
+#include <optional>
 
 using namespace downball;
 using namespace downball::bench;
 
 namespace {
 
-// Null pointers leave out what is recorded.
-std::vector<Material> materials(const test::RecordedSounds* fit, const test::RecordedSounds* apart) {
+struct Recorded {
+    test::RecordedSounds fit, apart, blows; // blows: apart, with blows of other shapes among the hits
+};
+
+Recorded load(const std::string& bank) {
+    Recorded recorded{load_bank(bank, "fit"), load_bank(bank, "apart"), {}};
+    recorded.blows = recorded.apart;
+    auto& hits = recorded.blows.by_class[static_cast<std::size_t>(test::SoundClass::hit)];
+    for (const auto& blow : recorded.apart.of(test::SoundClass::blow))
+        hits.push_back(blow);
+    return recorded;
+}
+
+// A null pointer leaves out what is recorded.
+std::vector<Material> materials(const Recorded* recorded) {
     using test::BallFamily;
     std::vector<Material> all{
         {"modes", "made by rule, in the fit: a few damped partials", true, BallFamily::modes},
         {"thump", "made by rule, in the fit: bands of noise", true, BallFamily::thump},
         {"shell", "made by rule, in no fit: the partials of a shell", false, BallFamily::shell}};
-    if (fit && apart) {
-        all.push_back({"rec. apart",
-                       "recorded balls and beds, in no fit; they begin 1 ms ahead of their onset", false,
-                       BallFamily::modes, apart});
-        all.push_back({"rec. fit", "the same of those that the fit may use", true, BallFamily::modes, fit});
+    if (recorded) {
+        all.push_back({"rec. apart", "recorded balls, and in about half recorded beds, in no fit", false,
+                       BallFamily::modes, &recorded->apart});
+        all.push_back(
+            {"blows", "the same with blows of any shape", false, BallFamily::modes, &recorded->blows});
+        all.push_back({"rec. fit", "like rec. apart, of those that the fit may use", true, BallFamily::modes,
+                       &recorded->fit});
     }
     return all;
 }
@@ -88,12 +104,9 @@ int main(int argc, char** argv) {
     if (plan.seed + static_cast<std::uint64_t>(plan.clips) > 100000)
         std::fprintf(stderr, "seeds from 100000 on are those of the fit: these clips may have been seen\n");
 
-    test::RecordedSounds fit, apart;
-    if (!bank.empty()) {
-        fit = load_bank(bank, "fit");
-        apart = load_bank(bank, "apart");
-    }
-    plan.materials = bank.empty() ? materials(nullptr, nullptr) : materials(&fit, &apart);
+    std::optional<Recorded> recorded;
+    if (!bank.empty()) recorded = load(bank);
+    plan.materials = materials(recorded ? &*recorded : nullptr);
     const std::vector<Trial> trials = run(plan);
     print_all(trials, plan);
     if (!figures.empty() && !write_figures(figures, trials, plan)) {

@@ -3,13 +3,18 @@
 #pragma once
 
 #include "bench/impacts/detector.h"
+#include "impacts/curve_model.h"
 
-// The control: downball without the features of a sound's shape. Left out of the tables while it has no
-// model: give `find` a function then.
 namespace downball::bench {
 
-inline Detector control() {
-    return {"control", nullptr};
-}
+// What the control is judged by: how far a sound rises in one band, and its company; of its shape no more than how
+// clear it is. Fitted like the tool's own models, on the same clips.
+const impacts::Models& control_models();
+
+// Downball without the last judgement, by rallies: the mixed clips play by the flight times that it knows.
+Detector without_rallies();
+
+// The control: downball without the features of a sound's shape.
+Detector control();
 
 } // namespace downball::bench

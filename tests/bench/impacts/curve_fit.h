@@ -16,7 +16,8 @@ using namespace downball::impacts;
 
 struct Example {
     FeatureVector features;
-    bool contact;
+    float clear; // clearness() of its sound
+    bool positive;
 };
 
 // Penalised logistic regression by Newton's method: a ridge on every value and a heavier one on the bend
@@ -41,7 +42,7 @@ class CurveFit {
     }
 
   private:
-    static constexpr double ridge_ = 1.0, bend_ = 6.0;
+    static constexpr double ridge_ = 0.5, bend_ = 3.0;
 
     void step(const std::vector<Example>& examples) {
         const std::size_t n = weights_.size();
@@ -49,7 +50,7 @@ class CurveFit {
         std::vector<std::pair<std::size_t, double>> row;
         for (const Example& e : examples) {
             row.assign(1, {0, 1.0});
-            const auto clear = static_cast<double>(clearness(e.features));
+            const auto clear = static_cast<double>(e.clear);
             for (std::size_t c = 0; c < curves_.size(); ++c) {
                 const Between at = between_knots(curves_[c], e.features[curves_[c].feature]);
                 const std::size_t first = 1 + 2 * c * knot_count + at.index;
@@ -66,7 +67,7 @@ class CurveFit {
                 z += weights_[i] * x;
             const double p = probability(z), spread = std::max(1e-6, p * (1 - p));
             for (const auto& [i, x] : row) {
-                gradient[i] += (p - (e.contact ? 1 : 0)) * x;
+                gradient[i] += (p - (e.positive ? 1 : 0)) * x;
                 for (const auto& [j, y] : row)
                     if (j <= i) hessian[i * n + j] += spread * x * y;
             }

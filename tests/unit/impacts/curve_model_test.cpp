@@ -40,17 +40,22 @@ TEST_CASE("log-odds and probability") {
     CHECK(probability(std::log(3.0)) == Approx(0.75));
 }
 
-TEST_CASE("the fitted tables have one curve for each feature, with a name of its own") {
-    std::set<Feature> seen;
-    std::set<std::string_view> names;
-    for (const CurveModel* model : {&first_model(), &kin_model()}) {
-        for (const Curve& c : model->curves) {
+TEST_CASE("the fitted tables have a curve for each feature they may use, with a name of its own") {
+    const auto features_of = [](const CurveModel& model) {
+        std::set<Feature> seen;
+        for (const Curve& c : model.curves) {
             CHECK(seen.insert(c.feature).second);
-            names.insert(name_of(c.feature));
             CHECK(c.low < c.high);
         }
-    }
-    CHECK(seen.size() == feature_count);
+        return seen;
+    };
+    const Models& models = fitted_models();
+    CHECK(features_of(models.first).size() == first_count);
+    CHECK(features_of(models.second).size() == second_count);
+    CHECK(features_of(models.rally) == std::set{Feature::second, Feature::rally});
+    CHECK(!features_of(models.hard).empty());
+    std::set<std::string_view> names;
+    for (std::size_t f = 0; f < feature_count; ++f)
+        names.insert(name_of(static_cast<Feature>(f)));
     CHECK(names.size() == feature_count);
-    CHECK(first_model().curves.size() == first_count);
 }

@@ -98,6 +98,15 @@ TEST_CASE("an attack and the block 50 ms later are one contact, an attack and a 
     check_heard(hear(play(dig), 48000), dig.hits, 0.0015);
 }
 
+TEST_CASE("two hits of like level from 80 ms on are two, whatever an echo does at that distance") {
+    for (const double apart : {0.085, 0.1, 0.13}) {
+        CAPTURE(apart);
+        Court court;
+        court.hits = {1.0, 1.0 + apart, 3.0};
+        check_heard(hear(play(court), 48000), court.hits, 0.0015);
+    }
+}
+
 TEST_CASE("an echo from a wall is no contact") {
     Court court;
     court.hits = {1.0, 1.1, 2.2, 2.3, 3.5, 3.6};
@@ -210,6 +219,19 @@ TEST_CASE("clipping is survived and noted") {
     check_heard(heard, court.hits, 0.001);
     REQUIRE(heard.notes.size() == 1);
     CHECK(heard.notes[0].find("clipped") != std::string::npos);
+}
+
+TEST_CASE("a limiter that pumps is survived") {
+    Court court;
+    court.snr_db = 24;
+    Channels clip = play(court);
+    constexpr double release_s = 0.4, threshold = 0.01; // under the hits, over the bed
+    double held = 0;
+    for (float& x : clip[0]) {
+        held = std::max(std::abs(static_cast<double>(x)), held * std::exp(-1 / (release_s * court.rate)));
+        if (held > threshold) x *= static_cast<float>(threshold / held);
+    }
+    check_heard(hear(clip, 48000), court.hits, 0.001);
 }
 
 TEST_CASE("what could not be listened to is told") {
