@@ -118,7 +118,7 @@ class Ball {
     Ball(Dice& dice, double rate, BallFamily family, const RecordedSounds* recorded)
         : dice_(dice), rate_(rate), family_(family), place_(random_place(dice, dice.chance(0.3))),
           body_hz_(dice.scale(90, dice.chance(0.15) ? 420 : 260)) {
-        if (!recorded) return;
+        if (family != BallFamily::recorded) return;
         sound_ = recorded->pick(SoundClass::hit, dice);
         speed_ = dice.scale(0.85, 1.18);
     }
@@ -302,8 +302,7 @@ inline void record(MixedClip& clip, Split split, Dice& dice) {
 
 } // namespace detail
 
-// With `recorded`, the ball is one of its hits (`family` then says nothing) and about half of the beds and
-// distractions are its.
+// With `recorded`, about half of the beds and distractions are its; the family `recorded` needs it.
 inline MixedClip mixed_clip(Split split, std::uint64_t seed, double seconds = 20,
                             BallFamily family = BallFamily::modes, const RecordedSounds* recorded = nullptr) {
     Dice dice(seed * 8 + static_cast<std::uint64_t>(split));

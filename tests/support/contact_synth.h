@@ -70,13 +70,14 @@ inline void normalise(Signal& s) {
 
 // Families of struck-ball sounds, so that what was fitted on some can be tried on others.
 enum class BallFamily {
-    modes, // a few damped partials of near-harmonic ratios + band noise
-    thump, // band noise alone, low and high: a flat ball, a poor microphone
-    shell, // many damped partials of an air-filled shell, excited by a half-sine blow of the hand
+    modes,    // a few damped partials of near-harmonic ratios + band noise
+    thump,    // band noise alone, low and high: a flat ball, a poor microphone
+    shell,    // many damped partials of an air-filled shell, excited by a half-sine blow of the hand
+    recorded, // hits from files, see recorded_sounds.h
 };
 
 inline const char* name_of(BallFamily family) {
-    constexpr std::array<const char*, 3> names{"modes", "thump", "shell"};
+    constexpr std::array<const char*, 4> names{"modes", "thump", "shell", "recorded"};
     return names[static_cast<std::size_t>(family)];
 }
 

@@ -36,12 +36,14 @@ std::vector<Material> materials(const Recorded* recorded) {
         {"thump", "made by rule, in the fit: bands of noise", true, BallFamily::thump},
         {"shell", "made by rule, in no fit: the partials of a shell", false, BallFamily::shell}};
     if (recorded) {
-        all.push_back({"rec. apart", "recorded balls, and in about half recorded beds, in no fit", false,
+        all.push_back({"beds apart", "balls like modes, in about half over recorded beds in no fit", false,
                        BallFamily::modes, &recorded->apart});
+        all.push_back({"rec. apart", "recorded balls, and in about half recorded beds, in no fit", false,
+                       BallFamily::recorded, &recorded->apart});
         all.push_back(
-            {"blows", "the same with blows of any shape", false, BallFamily::modes, &recorded->blows});
-        all.push_back({"rec. fit", "like rec. apart, of those that the fit may use", true, BallFamily::modes,
-                       &recorded->fit});
+            {"blows", "the same with blows of any shape", false, BallFamily::recorded, &recorded->blows});
+        all.push_back({"rec. fit", "like rec. apart, of those that the fit may use", true,
+                       BallFamily::recorded, &recorded->fit});
     }
     return all;
 }

@@ -218,9 +218,10 @@ int main(int argc, char** argv) {
     const std::string notes = fmt::format("// Fitted by tests/bench/impacts/fit.cpp (penalised logistic "
                                           "regression, Newton's method) on clips of 8\n"
                                           "// to 20 s, seeds from {} on: {} a split with balls made by rule "
-                                          "(families `modes` and `thump`), {} a\n"
-                                          "// split with the `fit` half of the bank of recorded sounds; {} "
-                                          "contacts against {} other candidates.\n",
+                                          "(families `modes` and `thump`), every\n"
+                                          "// other two over beds of the bank of recorded sounds, {} a split "
+                                          "with its balls, of its `fit` half\n"
+                                          "// alone; {} contacts against {} other candidates.\n",
                                           material.seed, material.made, material.recorded, contacts,
                                           static_cast<std::ptrdiff_t>(examples.size()) - contacts);
     write(argv[2], {"impacts/curve_model.h", "impacts", "fitted_models", notes},

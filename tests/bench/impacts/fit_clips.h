@@ -26,8 +26,9 @@ struct FitClip {
 };
 
 struct FitMaterial {
-    int made = 120;    // clips a split of balls made by rule, `modes` and `thump` in turn
-    int recorded = 30; // clips a split with the sounds of the bank's half for the fit
+    int made =
+        120; // clips a split of balls made by rule, `modes` and `thump` in turn, half over recorded beds
+    int recorded = 50; // clips a split of recorded balls; all from the bank's half for the fit
     unsigned long seed = 100000;
 };
 
@@ -51,8 +52,10 @@ inline test::MixedClip fit_clip(const FitMaterial& material, const test::Recorde
     const auto seed = material.seed + static_cast<unsigned long>(i);
     constexpr std::array<double, 3> lengths_s{8, 14, 20}; // a contact has little company in a short one
     const double seconds = lengths_s[static_cast<std::size_t>(i) % lengths_s.size()];
-    if (i >= material.made) return test::mixed_clip(split, seed, seconds, test::BallFamily::modes, &recorded);
-    return test::mixed_clip(split, seed, seconds, i % 2 ? test::BallFamily::thump : test::BallFamily::modes);
+    if (i >= material.made)
+        return test::mixed_clip(split, seed, seconds, test::BallFamily::recorded, &recorded);
+    return test::mixed_clip(split, seed, seconds, i % 2 ? test::BallFamily::thump : test::BallFamily::modes,
+                            i / 2 % 2 ? &recorded : nullptr);
 }
 
 // In the order of the index, however many threads there are.
