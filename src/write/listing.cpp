@@ -93,7 +93,9 @@ std::string impact_json(const Hearing& hearing, const std::string& file) {
     for (const auto& contact : hearing.contacts)
         contacts.push_back(JsonObject{{"seconds", contact.sound_s},
                                       {"confidence", contact.confidence},
-                                      {"strength", contact.strength}});
+                                      {"strength", contact.strength},
+                                      {"hard", contact.hard},
+                                      {"rally", contact.rally < 0 ? Json() : Json(contact.rally)}});
     JsonArray notes;
     for (const auto& note : hearing.notes)
         notes.push_back(note);

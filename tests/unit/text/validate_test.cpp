@@ -126,8 +126,15 @@ TEST_CASE("the schemas of beats and impacts take what they describe and nothing 
     CHECK_FALSE(fits("beats", R"({"downball_beats":1,"said":{},"division":5,)" + rest));
     CHECK_FALSE(fits("beats", R"({"downball_beats":1,"said":{},"tempi":[],)" + rest));
     CHECK_FALSE(fits("beats", R"({"downball_beats":1})"));
-    CHECK(fits("impacts", R"({"downball_impacts":1,"file":"a.mp4","notes":[],
-        "contacts":[{"seconds":1,"confidence":1,"strength":0}]})"));
-    CHECK_FALSE(fits("impacts", R"({"downball_impacts":1,"file":"a.mp4","notes":[],
-        "contacts":[{"seconds":1,"confidence":2,"strength":0}]})"));
+    const auto contact = [&](const std::string& members) {
+        return fits("impacts",
+                    R"({"downball_impacts":1,"file":"a.mp4","notes":[],"contacts":[{)" + members + "}]}");
+    };
+    CHECK(contact(R"("seconds":1,"confidence":1,"strength":0,"hard":0.3,"rally":0)"));
+    CHECK(contact(R"("seconds":1,"confidence":0.1,"strength":0,"hard":0.3,"rally":null)"));
+    CHECK_FALSE(contact(R"("seconds":1,"confidence":2,"strength":0,"hard":0.3,"rally":0)"));
+    CHECK_FALSE(contact(R"("seconds":1,"confidence":1,"strength":0,"hard":1.1,"rally":0)"));
+    CHECK_FALSE(contact(R"("seconds":1,"confidence":1,"strength":0,"hard":0.3,"rally":-1)"));
+    CHECK_FALSE(contact(R"("seconds":1,"confidence":1,"strength":0,"hard":0.3,"rally":0.5)"));
+    CHECK_FALSE(contact(R"("seconds":1,"confidence":1,"strength":0)"));
 }
