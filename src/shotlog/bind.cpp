@@ -82,8 +82,8 @@ std::vector<SoundContact> contacts_of(const Binding& binding, const Row& row) {
     if (row.listened) return contacts;
     if (const auto heard = binding.footage.heard.find(row.file); heard != binding.footage.heard.end()) {
         for (const Heard& contact : heard->second.contacts)
-            contacts.push_back(
-                {contact.sound_s, contact.confidence, contact.strength, ContactSource::heard, false});
+            contacts.push_back({contact.sound_s, contact.confidence, contact.strength, ContactSource::heard,
+                                false, contact.hard});
     }
     return contacts;
 }

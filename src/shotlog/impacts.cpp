@@ -46,7 +46,7 @@ std::vector<Impact> make_impacts(const std::string& take, std::span<const SoundC
     for (const SoundContact& contact : contacts)
         impacts.push_back({fresh_id(take, contact.sound_s, ids), contact.sound_s,
                            contact.sound_s - path.later_by_s, contact.confidence, contact.strength,
-                           contact.source, std::nullopt, false});
+                           contact.source, std::nullopt, false, false, contact.hard});
 
     std::vector<double> marks(marks_s.begin(), marks_s.end());
     std::sort(marks.begin(), marks.end());
@@ -81,7 +81,8 @@ void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, do
     for (std::size_t i = 0; i < impacts.size(); ++i) {
         if (impacts[i].confidence < confidence_floor) continue;
         usable.push_back(i);
-        contacts.push_back({impacts[i].picture_s / slowed, impacts[i].confidence, impacts[i].strength});
+        contacts.push_back(
+            {impacts[i].picture_s / slowed, impacts[i].confidence, impacts[i].strength, impacts[i].hard});
     }
     if (skills.size() == usable.size() && in_time(skills, contacts)) {
         for (std::size_t i = 0; i < usable.size(); ++i) {

@@ -6,6 +6,7 @@
 #include "downball/model/shot_log.h"
 #include "downball/shotlog/log.h"
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -27,11 +28,12 @@ struct SoundContact {
     double confidence = 0;
     double strength = 0;
     ContactSource source = ContactSource::heard;
-    bool by_hand = false; // then the user must hear of it if it lies outside the take
+    bool by_hand = false;            // then the user must hear of it if it lies outside the take
+    std::optional<double> hard = {}; // Heard::hard; nothing where no hearing told
 };
 
 // Contacts (in order of time) and marks as impacts of one take, in order of picture_s. A mark within 60 ms
-// (of real life) of a contact's picture instant takes its place but keeps its sound instant, strength and id;
+// (of real life) of a contact's picture instant takes its place but keeps what was heard, and its id;
 // as many pairs as can be without crossing, and of those the nearest. Any other mark is an impact of its own,
 // whose sound is where that contact would be heard. Ids: take id # whole milliseconds of the sound instant,
 // of a lone mark those of the picture instant; an id that is taken counts on by one.

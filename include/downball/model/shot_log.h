@@ -21,9 +21,10 @@ struct Impact {
     double confidence = 0; // 0..1; 1 for marks and for contacts the user wrote without a confidence
     double strength = 0;   // 0..1 within the clip
     ContactSource source = ContactSource::heard;
-    std::optional<Skill> skill; // which of the skills in the log this one is
-    bool skill_sure = false;    // the log tells; else `skill` is a guess
-    bool with_block = false;    // an attack whose sound holds that of the block which met it
+    std::optional<Skill> skill;      // which of the skills in the log this one is
+    bool skill_sure = false;         // the log tells; else `skill` is a guess
+    bool with_block = false;         // an attack whose sound holds that of the block which met it
+    std::optional<double> hard = {}; // Heard::hard; nothing where no hearing told
 };
 
 struct Score {

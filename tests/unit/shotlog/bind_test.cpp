@@ -103,6 +103,17 @@ TEST_CASE("what the log says was heard comes before a new hearing") {
     CHECK(log.takes[1].impacts[0].sound_s == 2.0);
 }
 
+TEST_CASE("how hard a contact sounds is known of a new hearing alone, and a mark leaves it") {
+    Footage footage = footage_of({media_of("a")});
+    footage.heard["a"].contacts = {{1.0, 0.9, 0.5, 0.8, 0}};
+    const ShotLog log =
+        bound("id,file,kind,contacts,marks\nT1,a,action,,1.01 3.0\nT2,a,action,1.0:0.9,\n", footage);
+    REQUIRE(log.takes[0].impacts.size() == 2);
+    CHECK(log.takes[0].impacts[0].hard == 0.8);
+    CHECK_FALSE(log.takes[0].impacts[1].hard);
+    CHECK_FALSE(log.takes[1].impacts[0].hard);
+}
+
 TEST_CASE("law: order and repeats in a cell of contacts change nothing") {
     const auto at = [](const std::string& contacts) {
         return bound("id,file,kind,contacts\nT1,a,action," + contacts + "\n", footage_of({media_of("a")}))

@@ -20,6 +20,7 @@ struct Hit {
     double seconds = 0;
     double strength = 0.9;
     double confidence = 0.95;
+    std::optional<double> hard = {};
 };
 
 std::vector<Impact> skilled(const std::vector<Skill>& skills, const std::vector<Hit>& hits,
@@ -27,7 +28,7 @@ std::vector<Impact> skilled(const std::vector<Skill>& skills, const std::vector<
     std::vector<Impact> impacts;
     for (const Hit& hit : hits)
         impacts.push_back({"", hit.seconds, hit.seconds, hit.confidence, hit.strength, ContactSource::heard,
-                           std::nullopt, false});
+                           std::nullopt, false, false, hit.hard});
     give_skills(skills, impacts, slowed, 0.5);
     return impacts;
 }
@@ -149,6 +150,22 @@ TEST_CASE("one skill among several contacts: the times around it tell which") {
     CHECK(given({Skill::dig}, {{0.8}, {1.2}, {2.4}}) == Given{none, Skill::dig, none});
     CHECK(given({Skill::pass}, {{0.4}, {1.1}, {2.3}}) == Given{none, Skill::pass, none});
     CHECK(given({Skill::attack}, {{0.5, 0.4}, {1.7}}) == Given{none, Skill::attack});
+}
+
+// A ball flies a second to a set and a second from one: of two contacts the set is the first if the second is an
+// attack, the second if the first is a pass.
+TEST_CASE("one skill among several contacts: where times cannot tell, the sound does") {
+    const auto set_of = [](std::optional<double> first, std::optional<double> second) {
+        return given({Skill::set}, {{1, 0.5, 0.95, first}, {2.1, 0.5, 0.95, second}});
+    };
+    CHECK(set_of(0.1, 0.9) == Given{Skill::set, none});
+    CHECK(set_of(0.1, 0.1) == Given{none, Skill::set});
+    CHECK(set_of(none, 0.9) == Given{Skill::set, none});
+    CHECK(set_of(none, 0.1) == Given{none, Skill::set});
+    CHECK(set_of(0.45, 0.45) == set_of(none, none)); // no more than any contact
+    // It does not outweigh times that can tell.
+    CHECK(given({Skill::dig}, {{0.8, 0.9, 0.95, 0.2}, {1.2, 0.9, 0.95, 0.8}, {2.4, 0.9, 0.95, 0.2}}) ==
+          Given{none, Skill::dig, none});
 }
 
 TEST_CASE("a block goes into the sound of its attack") {
