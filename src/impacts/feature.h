@@ -34,7 +34,7 @@ enum class Feature : std::size_t {
     rumble,      // excess below 80 Hz over that of the body
     low_colour,  // excess at 115 Hz over that at 210 and 420 Hz
     slap_colour, // excess at 850 and 1700 Hz over that above
-    share_115,   // share_*: excess of a band over all excess
+    share_115,   // share_*: excess of a band over all excess above 80 Hz
     share_210,
     share_420,
     share_850,
@@ -78,7 +78,7 @@ struct Candidate {
     double seconds = 0;
     float level = 0;     // excess energy, body and slap
     dsp::Bands rise{};   // ln of peak over noise, by band
-    dsp::Bands colour{}; // ln of excess over all excess, by band
+    dsp::Bands colour{}; // ln of excess over all excess above 80 Hz, by band
     FeatureVector features;
 };
 

@@ -25,17 +25,17 @@ std::optional<FlightTimes> flight_times(Skill from, Skill to) {
         break;
     case Skill::pass:
     case Skill::dig:
-        if (to == Skill::set) return FlightTimes{0.903, 1.428};
+        if (to == Skill::set) return FlightTimes{0.903, longest_flight_s};
         break;
     case Skill::set:
-        if (to == Skill::attack) return FlightTimes{0.56, 1.428};
+        if (to == Skill::attack) return FlightTimes{0.56, longest_flight_s};
         break;
     case Skill::attack:
         if (received) return FlightTimes{0.222, 0.455};
         if (to == Skill::block) return FlightTimes{0.019, 0.076};
         break;
     case Skill::block:
-        if (received || to == Skill::set) return FlightTimes{0.15, 1.428};
+        if (received || to == Skill::set) return FlightTimes{0.15, longest_flight_s};
         break;
     }
     return std::nullopt;

@@ -17,6 +17,8 @@ struct FlightTimes {
     double least_s = 0, most_s = 0;
 };
 
+inline constexpr double longest_flight_s = 1.428; // a ball that flies 2.5 m up
+
 // From one contact of a rally to the next; nothing where the game has no such pair. Serve to pass: 13 m at
 // 13.2 to 27 m/s. A ball that is passed or set flies 1 to 2.5 m up; a quick set is hit after 0.56 s. Attack to
 // dig: 6 m at 13.2 to 27 m/s; to block: 0.5 to 1 m. Speeds: Alexander & Honish, "The volleyball jump serve"

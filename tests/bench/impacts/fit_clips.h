@@ -25,10 +25,10 @@ struct FitClip {
     std::vector<Skill> skills;
 };
 
+// Clips a split, all from the bank's half for the fit.
 struct FitMaterial {
-    int made =
-        120; // clips a split of balls made by rule, `modes` and `thump` in turn, half over recorded beds
-    int recorded = 50; // clips a split of recorded balls; all from the bank's half for the fit
+    int made = 240;    // balls made by rule, `modes` and `thump` in turn, half over recorded beds
+    int recorded = 50; // recorded balls
     unsigned long seed = 100000;
 };
 
