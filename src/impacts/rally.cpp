@@ -26,9 +26,8 @@ constexpr BySkill begins{0.30, 0.18, 0.15, 0.22, 0.05, 0.10}; // what is heard f
 constexpr BySkill goes_on{0.7, 0.7, 0.7, 0.5, 0.5, 0.7};      // so often the rally's next contact is there
 constexpr BySkill unheard{0.1, 0.3, 0.5, 0.1, 0.2, 0.3};
 constexpr double block_unheard = 0.9; // right after its attack: the two are one contact
-constexpr double hard_share = 0.45;
-constexpr double rate_hz = 0.4;     // contacts a second after an idle time
-constexpr double longest_gap_s = 4; // hardly a flight or two of them take longer
+constexpr double rate_hz = 0.4;       // contacts a second after an idle time
+constexpr double longest_gap_s = 4;   // hardly a flight or two of them take longer
 constexpr double most_gain = 5;
 constexpr double least_log_odds = -6; // what is less likely has no say in a rally, and takes no time
 

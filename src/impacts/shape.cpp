@@ -145,10 +145,10 @@ Candidate measure(const FrameStore& store, const FrontEnd& front, std::int64_t f
     const float body = excess[1] + excess[2] + excess[3];
     const float slap = excess[4] + excess[5] + excess[6] + excess[7];
     found.level = body + slap;
-    for (std::size_t b = body_first; b < band_count; ++b)
+    for (std::size_t b = body_first; b < band_count; ++b) {
         found.colour[b] = ln_share(excess[b], found.level);
-    for (std::size_t b = body_first; b < band_count; ++b)
         f.values[static_cast<std::size_t>(Feature::share_115) + b - body_first] = found.colour[b];
+    }
     f[Feature::balance] = ln_ratio(body, slap);
     f[Feature::rumble] = ln_ratio(excess[0], body);
     f[Feature::low_colour] = ln_ratio(excess[1], excess[2] + excess[3]);

@@ -18,7 +18,6 @@ double log_of(double probability) {
 
 constexpr std::array all_skills{Skill::serve,  Skill::pass,  Skill::set,
                                 Skill::attack, Skill::block, Skill::dig};
-constexpr double hard_share = 0.45;   // of the contacts on which the ear learnt what is hard
 constexpr double logged_share = 0.8;  // of the contacts of a clip, as loggers go (common practice, no source)
 constexpr double out_of_order = 0.05; // a pair of logged skills that the game does not have as neighbours
 constexpr double any_gap_density = 0.2; // per second, where nothing is known of the time between
@@ -28,10 +27,8 @@ constexpr std::size_t look_back = 8;    // contacts that may be false between tw
 // What the sound of a contact says for a skill.
 double evidence(Skill skill, const RallyContact& contact) {
     double value = log_of(contact.confidence) + loudness(skill) * contact.strength;
-    if (contact.hard) {
-        const bool is_hard = skill == Skill::serve || skill == Skill::attack || skill == Skill::block;
-        value += log_of(is_hard ? *contact.hard / hard_share : (1 - *contact.hard) / (1 - hard_share));
-    }
+    if (contact.hard)
+        value += log_of(is_hard(skill) ? *contact.hard / hard_share : (1 - *contact.hard) / (1 - hard_share));
     return value;
 }
 

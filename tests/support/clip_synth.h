@@ -154,7 +154,6 @@ struct Touch {
 inline Touch touch_of(Skill skill) {
     switch (skill) {
     case Skill::serve:
-        return {0.6, 1, -1, 5};
     case Skill::attack:
         return {0.6, 1, -1, 5};
     case Skill::block:

@@ -13,6 +13,9 @@ constexpr bool is_hard(Skill skill) {
     return skill == Skill::serve || skill == Skill::attack || skill == Skill::block;
 }
 
+// Share of hard ones among the contacts on which the ear learnt to tell them.
+inline constexpr double hard_share = 0.45;
+
 struct FlightTimes {
     double least_s = 0, most_s = 0;
 };

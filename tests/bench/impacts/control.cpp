@@ -2,21 +2,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/impacts/control.h"
 
+#include "bench/impacts/candidates.h"
 #include "impacts/contacts.h"
-#include "impacts/listener.h"
 
 namespace downball::bench {
 namespace {
 
 std::vector<impacts::Scored> score(const test::MixedClip& clip, const impacts::Models& models) {
     std::vector<impacts::Scored> scored;
-    impacts::Listener listener(clip.rate_hz, static_cast<int>(clip.channels.size()), models,
-                               [&](const impacts::Candidate& c) { scored.push_back(scored_of(models, c)); });
-    std::vector<const float*> channels;
-    for (const auto& c : clip.channels)
-        channels.push_back(c.data());
-    listener.push({channels, clip.channels[0].size()});
-    listener.finish();
+    for (const impacts::Candidate& c : candidates_of(clip, models))
+        scored.push_back(scored_of(models, c));
     return scored;
 }
 

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "bench/impacts/bank.h"
-#include "impacts/listener.h"
+#include "bench/impacts/candidates.h"
 #include "support/clip_synth.h"
 
 #include <array>
@@ -33,15 +33,7 @@ struct FitMaterial {
 };
 
 inline FitClip listen(const test::MixedClip& clip) {
-    FitClip fit{{}, clip.contacts, clip.skills};
-    Listener listener(clip.rate_hz, static_cast<int>(clip.channels.size()), Models{},
-                      [&](const Candidate& c) { fit.candidates.push_back(c); });
-    std::vector<const float*> channels;
-    for (const auto& c : clip.channels)
-        channels.push_back(c.data());
-    listener.push({channels, clip.channels[0].size()});
-    listener.finish();
-    return fit;
+    return {candidates_of(clip, Models{}), clip.contacts, clip.skills};
 }
 
 inline test::MixedClip fit_clip(const FitMaterial& material, const test::RecordedSounds& recorded,

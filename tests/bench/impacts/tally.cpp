@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/impacts/tally.h"
 
+#include "downball/model/flight_times.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -54,10 +56,10 @@ std::string kind_of(const test::MixedClip& clip, double at_s) {
     return "other";
 }
 
-Share of_skills(const Tally& tally, std::initializer_list<Skill> skills) {
+Share of_skills(const Tally& tally, bool hard) {
     Share share;
-    for (const Skill skill : skills)
-        share += tally.by_skill[static_cast<std::size_t>(skill)];
+    for (std::size_t s = 0; s < tally.by_skill.size(); ++s)
+        if (is_hard(static_cast<Skill>(s)) == hard) share += tally.by_skill[s];
     return share;
 }
 
@@ -99,11 +101,11 @@ double Tally::error_s() const {
 }
 
 Share Tally::hard() const {
-    return of_skills(*this, {Skill::serve, Skill::attack, Skill::block});
+    return of_skills(*this, true);
 }
 
 Share Tally::soft() const {
-    return of_skills(*this, {Skill::pass, Skill::set, Skill::dig});
+    return of_skills(*this, false);
 }
 
 Tally tally_of(const test::MixedClip& clip, const Found& found, double cpu_s) {
