@@ -7,6 +7,7 @@
 #include "support/music_synth.h"
 #include "support/recorded_sounds.h"
 
+#include "downball/model/flight_times.h"
 #include "downball/model/tags.h"
 
 #include <array>
@@ -170,8 +171,10 @@ inline Touch touch_of(Skill skill) {
 
 class Player {
   public:
-    Player(MixedClip& clip, Dice& dice, double loudness, BallFamily family, const RecordedSounds* recorded)
-        : clip_(clip), dice_(dice), loudness_(loudness), ball_(dice, clip.rate_hz, family, recorded) {}
+    Player(MixedClip& clip, Dice& dice, double loudness, double hush_db, BallFamily family,
+           const RecordedSounds* recorded)
+        : clip_(clip), dice_(dice), loudness_(loudness), hush_db_(hush_db),
+          ball_(dice, clip.rate_hz, family, recorded) {}
 
     void play() {
         const double kind = dice_.unit();
@@ -194,7 +197,8 @@ class Player {
     void touch(double t, Skill skill) {
         const Touch of = touch_of(skill);
         const double hard = dice_.between(of.hard_low, of.hard_high);
-        sound(t, hard, dice_.between(of.db_low, of.db_high));
+        const double hush_db = skill == Skill::set ? hush_db_ : is_hard(skill) ? 0 : hush_db_ / 3;
+        sound(t, hard, dice_.between(of.db_low, of.db_high) - hush_db);
     }
     void contact(double t, Skill skill) {
         touch(t, skill);
@@ -266,6 +270,7 @@ class Player {
     MixedClip& clip_;
     Dice& dice_;
     double loudness_;
+    double hush_db_;
     Ball ball_;
 };
 
@@ -301,9 +306,11 @@ inline void record(MixedClip& clip, Split split, Dice& dice) {
 
 } // namespace detail
 
-// With `recorded`, about half of the beds and distractions are its; the family `recorded` needs it.
+// With `recorded`, about half of the beds and distractions are its; the family `recorded` needs it. Sets are
+// `hush_db` softer than they would be, passes and digs a third of that.
 inline MixedClip mixed_clip(Split split, std::uint64_t seed, double seconds = 20,
-                            BallFamily family = BallFamily::modes, const RecordedSounds* recorded = nullptr) {
+                            BallFamily family = BallFamily::modes, const RecordedSounds* recorded = nullptr,
+                            double hush_db = 0) {
     Dice dice(seed * 8 + static_cast<std::uint64_t>(split));
     MixedClip clip;
     clip.rate_hz = dice.chance(0.3) ? 44100 : 48000;
@@ -318,7 +325,7 @@ inline MixedClip mixed_clip(Split split, std::uint64_t seed, double seconds = 20
         clip.snr_db = dice.between(range[0], range[1]);
         // Energy 1 over 40 ms against the bed.
         const double loudness = rms * gain_of_db(clip.snr_db) * std::sqrt(0.04 * clip.rate_hz);
-        detail::Player(clip, dice, loudness, family, recorded).play();
+        detail::Player(clip, dice, loudness, hush_db, family, recorded).play();
     }
     detail::record(clip, split, dice);
     return clip;

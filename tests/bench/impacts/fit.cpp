@@ -17,6 +17,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <fmt/format.h>
+#include <future>
 #include <string>
 #include <vector>
 
@@ -224,10 +225,11 @@ int main(int argc, char** argv) {
                                           "// alone; {} contacts against {} other candidates.\n",
                                           material.seed, material.made, material.recorded, contacts,
                                           static_cast<std::ptrdiff_t>(examples.size()) - contacts);
+    auto control = std::async(std::launch::async, [&] { return fit_all(clips, no_shape()); });
     write(argv[2], {"impacts/curve_model.h", "impacts", "fitted_models", notes},
           fit_all(clips, all_features()));
     write(argv[3],
           {"bench/impacts/control.h", "bench", "control_models",
            notes + "\nusing namespace downball::impacts;\n\n"},
-          fit_all(clips, no_shape()));
+          control.get());
 }

@@ -27,7 +27,7 @@ struct FitClip {
 
 // Clips a split, all from the bank's half for the fit.
 struct FitMaterial {
-    int made = 240;    // balls made by rule, `modes` and `thump` in turn, half over recorded beds
+    int made = 360;    // balls made by rule, `modes` and `thump` in turn, half over recorded beds
     int recorded = 50; // recorded balls
     unsigned long seed = 100000;
 };
@@ -43,11 +43,12 @@ inline test::MixedClip fit_clip(const FitMaterial& material, const test::Recorde
     const int i = index / splits;
     const auto seed = material.seed + static_cast<unsigned long>(i);
     constexpr std::array<double, 3> lengths_s{8, 14, 20}; // a contact has little company in a short one
-    const double seconds = lengths_s[static_cast<std::size_t>(i) % lengths_s.size()];
+    const double seconds = lengths_s[static_cast<std::size_t>(i / 12) % lengths_s.size()];
+    const double hush_db = i / 4 % 3 ? 0 : 9; // fingers under a set may be hardly heard
     if (i >= material.made)
-        return test::mixed_clip(split, seed, seconds, test::BallFamily::recorded, &recorded);
+        return test::mixed_clip(split, seed, seconds, test::BallFamily::recorded, &recorded, hush_db);
     return test::mixed_clip(split, seed, seconds, i % 2 ? test::BallFamily::thump : test::BallFamily::modes,
-                            i / 2 % 2 ? &recorded : nullptr);
+                            i / 2 % 2 ? &recorded : nullptr, hush_db);
 }
 
 // In the order of the index, however many threads there are.
