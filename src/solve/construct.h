@@ -30,6 +30,10 @@ class Constructor {
     std::optional<Cut> build(const Cut& old, std::size_t from, std::size_t to, BeamWidth width,
                              std::optional<Cut>* nearly = nullptr) const;
 
+    // Plays that can hang on a slot, the most promising first.
+    const std::vector<std::uint32_t>& actions_on(std::size_t slot) const { return actions_[slot]; }
+    const std::vector<std::uint32_t>& plains_on(std::size_t slot) const { return plains_[slot]; }
+
     // All hard limits of a whole cut.
     bool keeps_all(const Cut& cut) const;
 

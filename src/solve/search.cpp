@@ -2,12 +2,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/search.h"
 
+#include "solve/anneal.h"
 #include "solve/closing.h"
-#include "solve/exchange.h"
 #include "solve/prices.h"
 
 #include <algorithm>
 #include <cmath>
+#include <future>
 
 namespace downball::solve {
 namespace {
@@ -21,6 +22,8 @@ int rounds_affordable(const Setting& setting, const Arcs& arcs, double scale) {
     states *= static_cast<double>(setting.stock.plays.size());
     return static_cast<int>(std::clamp(scale * 1e8 / std::max(1.0, states), 40.0 * scale, 120.0 * scale));
 }
+
+constexpr double tries_a_shot = 6000; // of annealing
 
 class Search {
   public:
@@ -79,12 +82,6 @@ class Search {
         return round * 2 < rounds ? BeamWidth{10, 16} : BeamWidth{16, 20};
     }
 
-    void keep(const Cut& cut) {
-        double score = cut_score(setting_, cut);
-        starts_.emplace_back(score, cut);
-        adopt(cut);
-    }
-
     // Builds; if only "at least" conditions are missed, raises their prices and builds again.
     void build(std::vector<double> prices, BeamWidth width) {
         for (int attempt = 0; attempt < (width.labels < 60 ? 4 : 2); ++attempt) {
@@ -92,7 +89,7 @@ class Search {
             found_.work += 1 + static_cast<double>(width.labels) / 8;
             std::optional<Cut> nearly;
             auto cut = constructor_.build({}, 0, 0, width, &nearly);
-            if (cut) return keep(*cut);
+            if (cut) return adopt(*cut);
             if (!nearly) return;
             std::vector<double> sums = row_sums(setting_, rows_, *nearly);
             for (std::size_t r = 0; r < sums.size(); ++r) {
@@ -148,18 +145,20 @@ class Search {
         if (answer.final && !found_.cut) found_.impossible = true;
     }
 
-    // Exchange from the best few starts, since it ends in the nearest summit; then longer from the best.
+    // Two walks by chance, side by side, each with its own numbers; the better end counts, so that the cut does
+    // not depend on which is done first.
     void polish() {
-        std::stable_sort(starts_.begin(), starts_.end(), [](auto& a, auto& b) { return a.first > b.first; });
-        auto same = [](auto& a, auto& b) { return a.first == b.first; };
-        starts_.erase(std::unique(starts_.begin(), starts_.end(), same), starts_.end());
-        if (starts_.size() > 3) starts_.resize(3);
-        for (auto& [score, cut] : starts_) {
-            improve(setting_, constructor_, cut, {{6, {12, 16}}, {9, {12, 16}}}, work_);
-            adopt(cut);
-        }
-        improve(setting_, constructor_, *found_.cut, {{12, {16, 20}}, {7, {16, 20}}, {16, {20, 24}}}, work_);
-        found_.score = cut_score(setting_, *found_.cut);
+        Cooling cooling;
+        cooling.tries = static_cast<std::size_t>(tries_a_shot * setting_.grid.expected_shots * effort_.scale);
+        auto walk = [&](std::uint64_t seed) {
+            Cooling its = cooling;
+            its.seed = seed;
+            return anneal(setting_, rows_, constructor_, pins_, *found_.cut, its, work_);
+        };
+        auto other = std::async(std::launch::async, walk, 2U);
+        Cut one = walk(1);
+        adopt(one);
+        adopt(other.get());
     }
 
     void adopt(const Cut& cut) {
@@ -178,7 +177,6 @@ class Search {
     Relaxation relaxation_;
     Constructor constructor_;
     std::vector<double> feasible_prices_;
-    std::vector<std::pair<double, Cut>> starts_;
     Found found_;
 };
 
