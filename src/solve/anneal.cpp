@@ -51,6 +51,7 @@ class Annealer {
         chronological_ = setting.problem.limits.story.order == Order::chronological;
         for (std::size_t n = 0; n < cut_.size(); ++n)
             worth_.push_back(worth(n));
+        watch_rows();
         score_ = best_score_ = cut_score(setting, start);
     }
 
@@ -342,8 +343,33 @@ class Annealer {
         for (std::size_t e = 0; e < edits; ++e)
             for (std::size_t n = first_touched(e); n < edits_[e].at + edits_[e].count; ++n)
                 if (!stands(n)) return false;
-        std::vector<double> sums = row_sums(setting_, rows_, cut_);
-        return keeps_rows(rows_, sums) && keeps_pins(setting_, pins_, cut_);
+        return keeps_numbers() && keeps_pins(setting_, pins_, cut_);
+    }
+
+    // keeps_rows() for the few rows that are hard and count shots or frames.
+    bool keeps_numbers() {
+        std::fill(sums_.begin(), sums_.end(), 0);
+        auto count = [&](const std::vector<std::size_t>& rows, double times) {
+            for (std::size_t r : rows)
+                if (watched_[r] > 0) sums_[watched_[r] - 1] += rows_.rows[r].use * times;
+        };
+        for (const Piece& piece : cut_) {
+            count(rows_.of_clip[play_of(piece).clip], 1);
+            count(rows_.of_play[piece.play], 1);
+            count(rows_.length_of[piece.play], static_cast<double>(piece.out - piece.in));
+        }
+        for (std::size_t n = 0; n < sums_.size(); ++n)
+            if (sums_[n] > most_[n] + 1e-9) return false;
+        return true;
+    }
+
+    void watch_rows() {
+        for (const Row& row : rows_.rows) {
+            bool counts = !row.soft() && row.kind != Row::Kind::point && row.kind != Row::Kind::moment;
+            if (counts) most_.push_back(row.most);
+            watched_.push_back(counts ? most_.size() : 0);
+        }
+        sums_.resize(most_.size());
     }
 
     bool stands(std::size_t n) {
@@ -375,6 +401,8 @@ class Annealer {
     Cut cut_;
     std::vector<double> worth_; // by shot
     Counts counts_;
+    std::vector<std::size_t> watched_; // by row: place in sums_, from 1; 0 = not watched
+    std::vector<double> sums_, most_;
     Cut best_, same_file_;
     std::array<Edit, 2> edits_;
     double score_ = 0, best_score_ = 0, heat_ = 0;

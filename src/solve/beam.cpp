@@ -8,8 +8,6 @@
 namespace downball::solve {
 namespace {
 
-constexpr double nowhere = -std::numeric_limits<double>::infinity();
-
 // Leads from about a fifth of a second outwards: enough to read the movement before the hit.
 std::vector<std::int64_t> leads_by_liking(const Grid& grid, std::int64_t widest) {
     std::vector<std::int64_t> leads;

@@ -137,7 +137,7 @@ double Beam::finished_value(const Piece& piece, const Arc& arc) const {
     double value = arc.share * quality(setting_, play, slot, error) +
                    (play.slow ? arc.pace_slow : arc.pace_real) +
                    setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) -
-                   maker_.relaxation_.passed_price(maker_.prices_, piece.play, piece.out - slot.frame);
+                   maker_.steps_.passed_price(maker_.prices_, piece.play, piece.out - slot.frame);
     for (std::size_t r : rows_.length_of[piece.play])
         value -= maker_.prices_[r] * rows_.rows[r].use * static_cast<double>(piece.out - piece.in);
     return value;

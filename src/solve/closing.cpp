@@ -10,7 +10,6 @@ namespace downball::solve {
 Closing::Answer Closing::run(const std::vector<double>& prices, std::optional<double> known, double work,
                              bool any) {
     prices_ = prices;
-    use_price_ = relaxation_.use_prices(prices);
     answer_ = {};
     if (!relaxation_.solve(prices).possible) {
         answer_.final = true;
@@ -45,8 +44,7 @@ void Closing::descend(std::size_t at, bool action, double value) {
     for (const Before& before : into_[at * 2 + (action ? 1 : 0)]) {
         for (std::size_t p = 0; p < plays.size(); ++p) {
             left_ -= 1;
-            if ((plays[p].impact >= 0) != before.action || relaxation_.quality_at(p, before.slot) < 0)
-                continue;
+            if ((plays[p].impact >= 0) != before.action || qualities_.at(p, before.slot) < 0) continue;
             double bound = value + relaxation_.reach(before.slot, plays[p].clip, before.first) +
                            relaxation_.worth(p, before.slot, *before.arc);
             if (!suffix_.empty()) {
@@ -90,8 +88,8 @@ double Closing::priced_value(const Piece& piece, const Arc& arc) const {
     double error = play.impact >= 0 ? piece.error : border_error(slot);
     double value =
         arc.share * quality(setting_, play, slot, error) + (play.slow ? arc.pace_slow : arc.pace_real) +
-        setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) - use_price_[piece.play] -
-        relaxation_.passed_price(prices_, piece.play, piece.out - slot.frame);
+        setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) -
+        relaxation_.use_price(piece.play) - steps_.passed_price(prices_, piece.play, piece.out - slot.frame);
     if (arc.to == setting_.grid.slots.size())
         value += setting_.weight[term::story] * ending_value(setting_, setting_.clip_of(play));
     for (std::size_t r : rows_.length_of[piece.play])

@@ -10,13 +10,14 @@ namespace downball::solve {
 
 // Looks through all cuts that may score more than the best one known, from the last shot to the first, depth
 // first; the relaxation's values bound what the shots before can bring. If the work allowed suffices, the
-// answer is final: the cut is the best there is, or there is none.
+// answer is final: the cut is the best there is, or there is none. The relaxation must let in all plays.
 class Closing {
   public:
-    Closing(const Setting& setting, const Rows& rows, const Arcs& arcs, Relaxation& relaxation,
-            const Constructor& constructor, const std::vector<Pin>& pins)
-        : setting_(setting), rows_(rows), arcs_(arcs), relaxation_(relaxation), constructor_(constructor),
-          pins_(pins) {}
+    Closing(const Setting& setting, const Rows& rows, const Arcs& arcs, const QualityTable& qualities,
+            const Steps& steps, Relaxation& relaxation, const Constructor& constructor,
+            const std::vector<Pin>& pins)
+        : setting_(setting), rows_(rows), arcs_(arcs), qualities_(qualities), steps_(steps),
+          relaxation_(relaxation), constructor_(constructor), pins_(pins) {}
 
     struct Answer {
         std::optional<Cut> cut; // better than the one known
@@ -49,11 +50,13 @@ class Closing {
     const Setting& setting_;
     const Rows& rows_;
     const Arcs& arcs_;
+    const QualityTable& qualities_;
+    const Steps& steps_;
     Relaxation& relaxation_;
     const Constructor& constructor_;
     const std::vector<Pin>& pins_;
     std::vector<std::vector<Before>> into_; // by target slot x 2 + action
-    std::vector<double> prices_, use_price_;
+    std::vector<double> prices_;
     double offset_ = 0, best_ = 0, left_ = 0;
     bool any_ = false, stop_ = false, unsure_ = false;
     Cut suffix_; // last shot first

@@ -12,33 +12,22 @@ namespace downball::solve {
 void Constructor::set_prices(const std::vector<double>& prices) {
     prices_ = prices;
     relaxation_.look_ahead(prices);
-    const Stock& stock = setting_.stock;
+    const auto& plays = setting_.stock.plays;
     const auto& slots = setting_.grid.slots;
-    std::vector<double> use = relaxation_.use_prices(prices);
-    for (std::size_t p = 0; p < stock.plays.size(); ++p)
-        use[p] += relaxation_.passed_price(prices, p, setting_.grid.tail);
     actions_.assign(slots.size(), {});
     plains_.assign(slots.size(), {});
-    auto many = static_cast<std::size_t>(2 * setting_.grid.expected_shots) + 64;
-    std::vector<std::pair<double, std::uint32_t>> ranked[2];
+    std::vector<std::pair<double, std::uint32_t>> ranked;
     for (std::size_t s = 0; s < slots.size(); ++s) {
-        ranked[0].clear();
-        ranked[1].clear();
-        for (std::size_t p = 0; p < stock.plays.size(); ++p) {
-            double worth = relaxation_.quality_at(p, s);
-            if (worth < 0) continue;
-            worth = slots[s].unit * worth - use[p] +
-                    setting_.weight[term::story] * arrival_value(setting_, stock.plays[p], s);
-            ranked[stock.plays[p].impact >= 0 ? 1 : 0].emplace_back(-worth, static_cast<std::uint32_t>(p));
+        ranked.clear();
+        for (std::uint32_t p : relaxation_.let_in()[s]) {
+            double worth = slots[s].unit * qualities_.at(p, s) - relaxation_.use_price(p) -
+                           steps_.passed_price(prices, p, setting_.grid.tail) +
+                           setting_.weight[term::story] * arrival_value(setting_, plays[p], s);
+            ranked.emplace_back(-worth, p);
         }
-        for (int sort : {0, 1}) {
-            auto& list = ranked[sort];
-            auto keep = static_cast<std::ptrdiff_t>(std::min(many, list.size()));
-            std::partial_sort(list.begin(), list.begin() + keep, list.end());
-            auto& out = sort == 1 ? actions_[s] : plains_[s];
-            for (auto at = list.begin(); at != list.begin() + keep; ++at)
-                out.push_back(at->second);
-        }
+        std::sort(ranked.begin(), ranked.end());
+        for (const auto& [worth, p] : ranked)
+            (plays[p].impact >= 0 ? actions_ : plains_)[s].push_back(p);
     }
 }
 

@@ -18,9 +18,10 @@ struct BeamWidth {
 // and source. The prices of the relaxation tell what a contact would be worth elsewhere.
 class Constructor {
   public:
-    Constructor(const Setting& setting, const Rows& rows, const Arcs& arcs, Relaxation& relaxation,
-                const std::vector<Pin>& pins)
-        : setting_(setting), rows_(rows), arcs_(arcs), relaxation_(relaxation), pins_(pins) {}
+    Constructor(const Setting& setting, const Rows& rows, const Arcs& arcs, const QualityTable& qualities,
+                const Steps& steps, Relaxation& relaxation, const std::vector<Pin>& pins)
+        : setting_(setting), rows_(rows), arcs_(arcs), qualities_(qualities), steps_(steps),
+          relaxation_(relaxation), pins_(pins) {}
 
     void set_prices(const std::vector<double>& prices);
 
@@ -42,6 +43,8 @@ class Constructor {
     const Setting& setting_;
     const Rows& rows_;
     const Arcs& arcs_;
+    const QualityTable& qualities_;
+    const Steps& steps_;
     Relaxation& relaxation_;
     const std::vector<Pin>& pins_;
     std::vector<double> prices_;

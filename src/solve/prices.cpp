@@ -11,6 +11,15 @@ Prices::Prices(const Rows& rows, bool hard_only)
     : rows_(rows), hard_only_(hard_only), prices_(rows.rows.size()), best_prices_(prices_),
       direction_(prices_.size()), best_bound_(std::numeric_limits<double>::infinity()) {}
 
+void Prices::restart(const std::vector<double>& from) {
+    prices_ = best_prices_ = from;
+    std::fill(direction_.begin(), direction_.end(), 0);
+    best_bound_ = std::numeric_limits<double>::infinity();
+    step_ = std::max(step_, 0.3);
+    idle_ = 0;
+    settled_ = false;
+}
+
 void Prices::move(const Relaxation::Answer& answer, double target) {
     if (answer.bound < best_bound_ - 1e-9) {
         bool real = answer.bound < best_bound_ - 1e-4 * std::abs(best_bound_);

@@ -15,6 +15,9 @@ class Prices {
     // hard_only: soft rows keep the price 0, as they must when the objective is off.
     explicit Prices(const Rows& rows, bool hard_only = false);
 
+    // Goes on from these prices as if nothing were known of any bound.
+    void restart(const std::vector<double>& from);
+
     const std::vector<double>& now() const { return prices_; }
     const std::vector<double>& best() const { return best_prices_; }
     double bound() const { return best_bound_; }

@@ -2,307 +2,278 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/relaxation.h"
 
+#include "solve/best.h"
+
 #include <algorithm>
 #include <cmath>
 
 namespace downball::solve {
-namespace {
-
-constexpr double nowhere = -std::numeric_limits<double>::infinity();
-constexpr float cannot = -1.0F;
-
-bool pin_allows(const std::vector<Pin>& pins, std::size_t play, const Placement& place) {
-    for (const Pin& pin : pins) {
-        if (pin.ordinal > 0) continue;
-        bool named = std::find(pin.plays.begin(), pin.plays.end(), play) != pin.plays.end();
-        // A contact is anchored once at most, so the lock binds every use of it.
-        if (named && ((pin.record_in && *pin.record_in != place.record_in) ||
-                      (pin.source_in && *pin.source_in != place.source_in)))
-            return false;
-        if (!named && pin.record_in && *pin.record_in == place.record_in) return false;
+void Relaxation::let_in(std::vector<std::vector<std::uint32_t>> plays) {
+    let_in_ = std::move(plays);
+    plays_.clear();
+    for (const auto& list : let_in_)
+        plays_.insert(plays_.end(), list.begin(), list.end());
+    std::sort(plays_.begin(), plays_.end());
+    plays_.erase(std::unique(plays_.begin(), plays_.end()), plays_.end());
+    visits_.clear();
+    hops_.clear();
+    opening_.clear();
+    action_.clear();
+    plain_.clear();
+    std::vector<std::size_t> gates; // by hop
+    auto here = [&] { return static_cast<std::uint32_t>(visits_.size()); };
+    for (std::size_t slot = 0; slot < let_in_.size(); ++slot) {
+        opening_.push_back(here());
+        add_visits(slot, true, true, gates);
+        add_visits(slot, false, true, gates);
+        action_.push_back(here());
+        add_visits(slot, true, false, gates);
+        plain_.push_back(here());
+        add_visits(slot, false, false, gates);
     }
-    return true;
+    opening_.push_back(here());
+    number_entries(gates);
+    list_kin();
 }
 
-} // namespace
-
-Relaxation::Relaxation(const Setting& setting, const Rows& rows, const Arcs& arcs,
-                       const std::vector<Pin>& pins)
-    : setting_(setting), rows_(rows), arcs_(arcs), slots_(setting.grid.slots.size()),
-      clips_(setting.stock.clips.size()), came_(slots_ * clips_) {
-    prepare_quality(pins);
-}
-
-void Relaxation::prepare_quality(const std::vector<Pin>& pins) {
-    const auto& plays = setting_.stock.plays;
-    quality_.assign(plays.size() * slots_, cannot);
-    for (std::size_t p = 0; p < plays.size(); ++p)
-        for (std::size_t s = 0; s < slots_; ++s) {
-            const Slot& slot = setting_.grid.slots[s];
-            double best = -1;
-            if (plays[p].impact < 0) {
-                if (slot.plain) best = quality(setting_, plays[p], slot, border_error(slot));
-            } else if (slot.beat >= 0) {
-                for (const Placement& place :
-                     placements(setting_.grid, setting_.clip_of(plays[p]), plays[p], slot))
-                    if (pin_allows(pins, p, place))
-                        best = std::max(best, quality(setting_, plays[p], slot, place.error));
-            }
-            if (best >= 0) quality_[p * slots_ + s] = std::nextafter(static_cast<float>(best), 1e9F);
+void Relaxation::add_visits(std::size_t slot, bool action, bool first, std::vector<std::size_t>& gates) {
+    const auto& arcs = arcs_.of(slot, action, first);
+    if (arcs.empty()) return;
+    for (std::uint32_t p : let_in_[slot]) {
+        const Play& play = setting_.stock.plays[p];
+        if ((play.impact >= 0) != action) continue;
+        auto clip = static_cast<std::uint32_t>(play.clip);
+        auto end = static_cast<std::uint32_t>(hops_.size());
+        bool same = !visits_.empty() && visits_.back().slot == slot && visits_.back().clip == clip &&
+                    visits_.back().first == first && visits_.back().to == end;
+        for (const Arc& arc : arcs) {
+            auto need = steps_.need(p, slot, arc);
+            if (!need) continue;
+            if (!same) visits_.push_back({static_cast<std::uint32_t>(slot), clip, action, first, end, end});
+            same = true;
+            Hop hop{};
+            hop.gain = steps_.gain(p, slot, arc);
+            hop.length = static_cast<double>(steps_.shortest_length(play, *need));
+            hop.play = p;
+            hop.passed = static_cast<std::uint32_t>(steps_.passed(p, *need));
+            hop.entry = clip;
+            hops_.push_back(hop);
+            gates.push_back(gate(arc.to, arc.to_action));
+            visits_.back().to = static_cast<std::uint32_t>(hops_.size());
         }
-}
-
-std::vector<double> Relaxation::use_prices(const std::vector<double>& prices) const {
-    const Stock& stock = setting_.stock;
-    std::vector<double> of_clip(stock.clips.size()), of_play(stock.plays.size());
-    for (std::size_t c = 0; c < stock.clips.size(); ++c)
-        for (std::size_t r : rows_.of_clip[c])
-            of_clip[c] += prices[r] * rows_.rows[r].use;
-    for (std::size_t p = 0; p < stock.plays.size(); ++p) {
-        of_play[p] = of_clip[stock.plays[p].clip];
-        for (std::size_t r : rows_.of_play[p])
-            of_play[p] += prices[r] * rows_.rows[r].use;
     }
-    return of_play;
 }
 
-double Relaxation::passed_price(const std::vector<double>& prices, std::size_t play,
-                                std::int64_t need) const {
-    double sum = 0;
-    for (const PassedContact& passed : rows_.passed_by[play]) {
-        if (passed.after > 0 && passed.after >= static_cast<double>(need)) break;
-        sum += prices[passed.row];
+void Relaxation::number_entries(const std::vector<std::size_t>& gates) {
+    std::vector<std::vector<std::uint32_t>> clips(2 * (let_in_.size() + 1));
+    for (std::size_t h = 0; h < hops_.size(); ++h)
+        clips[gates[h]].push_back(hops_[h].entry);
+    first_entry_.assign(1, 0);
+    entry_clip_.clear();
+    for (auto& list : clips) {
+        std::sort(list.begin(), list.end());
+        list.erase(std::unique(list.begin(), list.end()), list.end());
+        entry_clip_.insert(entry_clip_.end(), list.begin(), list.end());
+        first_entry_.push_back(static_cast<std::uint32_t>(entry_clip_.size()));
     }
-    return sum;
+    for (std::size_t h = 0; h < hops_.size(); ++h) {
+        const auto& list = clips[gates[h]];
+        auto at = std::lower_bound(list.begin(), list.end(), hops_[h].entry) - list.begin();
+        hops_[h].entry = first_entry_[gates[h]] + static_cast<std::uint32_t>(at);
+    }
 }
 
-std::int64_t Relaxation::need_of(const Play& play, const Arc& arc) const {
-    if (play.impact < 0) return std::max(arc.need, play.shortest);
-    std::int64_t lead = arc.opening_lead >= 0 ? arc.opening_lead : play.lead_max;
-    std::int64_t need = std::max(arc.need, play.shortest - std::min(lead, play.room_before));
-    return need <= play.tail_safe ? need : least_after(setting_.grid, setting_.clip_of(play), play, need);
+void Relaxation::list_kin() {
+    kin_.clear();
+    for (Visit& visit : visits_) {
+        visit.kin_from = visit.kin_to = static_cast<std::uint32_t>(kin_.size());
+        if (visit.first) continue;
+        auto begin = entry_clip_.begin() + first_entry_[gate(visit.slot, visit.action)];
+        auto end = entry_clip_.begin() + first_entry_[gate(visit.slot, visit.action) + 1];
+        for (const auto& [mate, its] : setting_.mates[visit.clip]) {
+            auto at = std::lower_bound(begin, end, mate);
+            double cost = pair_bound(setting_, mate, visit.clip);
+            if (at != end && *at == mate && cost < -nowhere)
+                kin_.push_back({static_cast<std::uint32_t>(at - entry_clip_.begin()), cost});
+        }
+        visit.kin_to = static_cast<std::uint32_t>(kin_.size());
+    }
 }
 
-double Relaxation::shortest_length(const Play& play, std::int64_t need) const {
-    if (play.impact < 0) return static_cast<double>(need);
-    return static_cast<double>(std::max(play.shortest, need + setting_.grid.lead_min));
+double Relaxation::own_cost(const Visit& visit) const {
+    if (!objective_) return 0;
+    const Slot& slot = setting_.grid.slots[visit.slot];
+    return slot.unit * slot_cost(setting_, setting_.stock.clips[visit.clip], slot);
 }
 
 double Relaxation::reach(std::size_t slot, std::size_t clip, bool first) const {
-    if (!first) return reach_[slot * clips_ + clip];
-    const Clip& its = setting_.stock.clips[clip];
-    const Slot& where = setting_.grid.slots[slot];
-    if (!objective_) return 0;
-    return setting_.weight[term::story] * opening_value(setting_, its) -
-           where.unit * (opening_cost(setting_, clip) + slot_cost(setting_, its, where));
+    if (first) return objective_ ? steps_.opening(slot, clip) : 0;
+    bool action = setting_.stock.clips[clip].action;
+    std::uint32_t from = action ? action_[slot] : plain_[slot];
+    std::uint32_t to = action ? plain_[slot] : opening_[slot + 1];
+    auto end = visits_.begin() + to;
+    auto at = std::lower_bound(visits_.begin() + from, end, clip,
+                               [](const Visit& visit, std::size_t c) { return visit.clip < c; });
+    return at != end && at->clip == clip ? at->reach : nowhere;
 }
 
 double Relaxation::worth(std::size_t p, std::size_t slot, const Arc& arc) const {
-    return stay(p, slot, arc) - use_price_[p];
-}
-
-double Relaxation::stay(std::size_t p, std::size_t slot, const Arc& arc) const {
-    const Play& play = setting_.stock.plays[p];
-    std::int64_t need = need_of(play, arc);
-    if (quality_at(p, slot) < 0 || need > arc.cap || need > play.room_after) return nowhere;
-    double total = -passed_price(prices_, p, need) - frame_price_[p] * shortest_length(play, need);
-    if (!objective_) return total;
-    total += arc.share * quality_at(p, slot) + (play.slow ? arc.pace_slow : arc.pace_real) +
-             setting_.weight[term::story] * arrival_value(setting_, play, slot);
-    if (arc.to == slots_)
-        total += setting_.weight[term::story] * ending_value(setting_, setting_.clip_of(play));
-    return total;
+    auto need = steps_.need(p, slot, arc);
+    if (!need) return nowhere;
+    auto length = static_cast<double>(steps_.shortest_length(setting_.stock.plays[p], *need));
+    double total =
+        -charges_.use(p) - charges_.passed(p, steps_.passed(p, *need)) - charges_.frame(p) * length;
+    return objective_ ? total + steps_.gain(p, slot, arc) : total;
 }
 
 double Relaxation::offset(const std::vector<double>& prices) const {
     double sum = objective_ ? base_points(setting_) : 0;
     for (std::size_t r = 0; r < prices.size(); ++r) {
-        sum += prices[r] * rows_.rows[r].most;
-        if (objective_ && rows_.rows[r].kind == Row::Kind::seen) sum += rows_.rows[r].price;
+        const Row& row = rows_.rows[r];
+        sum += prices[r] * row.most;
+        if (objective_ && row.kind == Row::Kind::seen) sum += row.price;
     }
     return sum;
 }
 
-// The same sums as worth(), with what does not depend on the step taken out of the loop.
-void Relaxation::extend(std::size_t slot, std::size_t clip, bool first) {
-    const Clip& its = setting_.stock.clips[clip];
-    const auto& arcs = arcs_.of(slot, its.action, first);
-    double value = reach(slot, clip, first);
-    double ending = objective_ ? setting_.weight[term::story] * ending_value(setting_, its) : 0;
-    for (std::size_t p : its.plays) {
-        double best = quality_at(p, slot);
-        if (best < 0) continue;
-        const Play& play = setting_.stock.plays[p];
-        double start = value - use_price_[p];
-        if (objective_) start += setting_.weight[term::story] * arrival_value(setting_, play, slot);
-        for (const Arc& arc : arcs) {
-            std::int64_t need = need_of(play, arc);
-            if (need > arc.cap || need > play.room_after) continue;
-            double total = start - passed_price(prices_, p, need);
-            if (frame_price_[p] > 0) total -= frame_price_[p] * shortest_length(play, need);
-            if (objective_) total += arc.share * best + (play.slow ? arc.pace_slow : arc.pace_real);
-            if (arc.to == slots_) total += ending;
-            Entry& there = entry(arc.to, arc.to_action, clip);
-            if (total > there.value)
-                there = {total, static_cast<std::uint32_t>(slot), static_cast<std::uint32_t>(p), first};
-        }
+void Relaxation::leave(std::uint32_t v) {
+    const Visit& visit = visits_[v];
+    for (std::uint32_t h = visit.from; h < visit.to; ++h) {
+        const Hop& hop = hops_[h];
+        double total = visit.reach - charges_.use(hop.play) + priced(hop);
+        Entry& there = entries_[hop.entry];
+        if (total > there.value) there = {total, h, v};
     }
 }
 
 // For each clip of the sort, the best clip to come from; pair costs are never negative, so the search over
-// clips ends as soon as the bare value of the rest is no better.
+// clips ends as soon as the value of the rest, less what any cut from or to there costs, is no better.
 void Relaxation::enter(std::size_t slot, bool action) {
-    order_.clear();
-    for (std::size_t c = 0; c < clips_; ++c)
-        if (double value = entry(slot, action, c).value; value > nowhere)
-            order_.emplace_back(value, static_cast<std::uint32_t>(c));
-    if (order_.empty()) return;
-    std::sort(order_.begin(), order_.end(), [](const auto& a, const auto& b) {
-        return a.first != b.first ? a.first > b.first : a.second < b.second;
-    });
-    const Slot& its = setting_.grid.slots[slot];
-    for (std::size_t c = 0; c < clips_; ++c) {
-        const Clip& clip = setting_.stock.clips[c];
-        if (clip.action != action || clip.plays.empty()) continue;
-        double best = nowhere;
-        for (const auto& [value, before] : order_) {
-            if (value <= best) break;
-            double cost = pair_bound(setting_, before, c);
-            if (cost == std::numeric_limits<double>::infinity()) continue;
-            double total = objective_ ? value - its.unit * cost : value;
-            if (total > best) {
-                best = total;
-                came_[slot * clips_ + c] = before;
+    std::uint32_t from = action ? action_[slot] : plain_[slot];
+    std::uint32_t to = action ? plain_[slot] : opening_[slot + 1];
+    for (std::uint32_t v = from; v < to; ++v)
+        visits_[v].reach = nowhere;
+    for (Ranked& order : order_)
+        order.clear();
+    for (std::uint32_t e = first_entry_[gate(slot, action)]; e < first_entry_[gate(slot, action) + 1]; ++e)
+        if (entries_[e].value > nowhere)
+            order_[setting_.tags[entry_clip_[e]].leaves ? 1 : 0].emplace_back(entries_[e].value, e);
+    Best best[2] = {Best(order_[0]), Best(order_[1])};
+    double weigh = unit(slot);
+    for (std::uint32_t v = from; v < to; ++v) {
+        Visit& visit = visits_[v];
+        auto offer = [&](double value, std::uint32_t entry) {
+            if (value <= visit.reach) return;
+            visit.reach = value;
+            visit.came = entry;
+        };
+        for (std::uint32_t k = visit.kin_from; k < visit.kin_to; ++k)
+            offer(entries_[kin_[k].entry].value - weigh * kin_[k].cost, kin_[k].entry);
+        const Tags& its = setting_.tags[visit.clip];
+        for (std::size_t leaves : {0U, 1U}) {
+            double least = leaves == 1 || its.answers ? weigh * setting_.tag_costs.reaction : 0;
+            for (std::size_t n = 0; n < best[leaves].size(); ++n) {
+                const auto [value, before] = best[leaves].at(n);
+                if (value - least <= visit.reach) break;
+                std::uint32_t clip = entry_clip_[before];
+                if (setting_.tags[clip].kin == its.kin) continue;
+                double cost = strangers_cost(setting_, clip, visit.clip);
+                if (cost < -nowhere) offer(value - weigh * cost, before);
             }
         }
-        if (best == nowhere) continue;
-        if (objective_) best -= its.unit * slot_cost(setting_, clip, its);
-        reach_[slot * clips_ + c] = best;
-        extend(slot, c, false);
+        if (visit.reach == nowhere) continue;
+        visit.reach -= own_cost(visit);
+        leave(v);
     }
-}
-
-// `starts` = what may begin on the slot with what it brings, the best first.
-double Relaxation::best_after(std::size_t slot, std::size_t before,
-                              const std::vector<std::pair<double, std::uint32_t>>& starts) const {
-    double best = nowhere;
-    for (const auto& [value, clip] : starts) {
-        if (value <= best) break;
-        double cost = pair_bound(setting_, before, clip);
-        if (cost == std::numeric_limits<double>::infinity()) continue;
-        best = std::max(best, objective_ ? value - setting_.grid.slots[slot].unit * cost : value);
-    }
-    return best;
 }
 
 // The same path problem from the end: what can still come, for each shot.
 void Relaxation::look_ahead(const std::vector<double>& prices) {
-    set_prices(prices);
-    const auto& plays = setting_.stock.plays;
-    ahead_.assign(plays.size() * slots_, static_cast<float>(nowhere));
-    std::vector<double> after((slots_ + 1) * 2 * clips_, nowhere); // by next slot, its sort, and clip before
-    std::fill(after.end() - static_cast<std::ptrdiff_t>(2 * clips_), after.end(), 0);
-    for (std::size_t slot = slots_; slot-- > 0;)
+    charges_.set(prices, plays_);
+    std::size_t slots = let_in_.size();
+    ahead_.assign(slots, {});
+    for (std::size_t s = 0; s < slots; ++s)
+        ahead_[s].assign(let_in_[s].size(), nowhere);
+    after_.assign(entry_clip_.size(), nowhere);
+    std::fill(after_.begin() + first_entry_[gate(slots, false)], after_.end(), 0);
+    for (std::size_t slot = slots; slot-- > 0;)
         for (bool action : {false, true}) {
-            order_.clear();
-            for (std::size_t c = 0; c < clips_; ++c) {
-                const Clip& clip = setting_.stock.clips[c];
-                if (clip.action != action) continue;
-                double best = nowhere;
-                for (std::size_t p : clip.plays) {
-                    if (quality_at(p, slot) < 0) continue;
-                    double whole = nowhere;
-                    for (const Arc& arc : arcs_.of(slot, action, false))
-                        whole =
-                            std::max(whole, stay(p, slot, arc) +
-                                                after[(arc.to * 2 + (arc.to_action ? 1 : 0)) * clips_ + c]);
-                    ahead_[p * slots_ + slot] = static_cast<float>(whole);
-                    best = std::max(best, whole - use_price_[p]);
+            for (Ranked& order : order_)
+                order.clear();
+            std::uint32_t from = action ? action_[slot] : plain_[slot];
+            std::uint32_t to = action ? plain_[slot] : opening_[slot + 1];
+            for (std::uint32_t v = from; v < to; ++v) {
+                double start = nowhere;
+                for (std::uint32_t h = visits_[v].from; h < visits_[v].to; ++h) {
+                    const Hop& hop = hops_[h];
+                    double whole = priced(hop) + after_[hop.entry];
+                    auto at = std::lower_bound(let_in_[slot].begin(), let_in_[slot].end(), hop.play);
+                    double& its = ahead_[slot][static_cast<std::size_t>(at - let_in_[slot].begin())];
+                    its = std::max(its, whole);
+                    start = std::max(start, whole - charges_.use(hop.play));
                 }
-                if (objective_)
-                    best -=
-                        setting_.grid.slots[slot].unit * slot_cost(setting_, clip, setting_.grid.slots[slot]);
-                if (best > nowhere) order_.emplace_back(best, static_cast<std::uint32_t>(c));
+                if (start == nowhere) continue;
+                start -= own_cost(visits_[v]);
+                order_[setting_.tags[visits_[v].clip].answers ? 1 : 0].emplace_back(start, visits_[v].clip);
+                for (std::uint32_t k = visits_[v].kin_from; k < visits_[v].kin_to; ++k)
+                    after_[kin_[k].entry] =
+                        std::max(after_[kin_[k].entry], start - unit(slot) * kin_[k].cost);
             }
-            std::sort(order_.begin(), order_.end(), [](const auto& a, const auto& b) {
-                return a.first != b.first ? a.first > b.first : a.second < b.second;
-            });
-            for (std::size_t c = 0; c < clips_; ++c)
-                after[(slot * 2 + (action ? 1 : 0)) * clips_ + c] = best_after(slot, c, order_);
+            Best best[2] = {Best(order_[0]), Best(order_[1])};
+            for (std::uint32_t e = first_entry_[gate(slot, action)]; e < first_entry_[gate(slot, action) + 1];
+                 ++e)
+                after_[e] = best_after(setting_, unit(slot), entry_clip_[e], best, after_[e]);
         }
 }
 
-void Relaxation::set_prices(const std::vector<double>& prices) {
-    prices_ = prices;
-    use_price_ = use_prices(prices);
-    frame_price_.assign(setting_.stock.plays.size(), 0);
-    for (std::size_t p = 0; p < frame_price_.size(); ++p)
-        for (std::size_t r : rows_.length_of[p])
-            frame_price_[p] += prices[r] * rows_.rows[r].use;
+double Relaxation::ahead(std::size_t play, std::size_t slot) const {
+    auto at = std::lower_bound(let_in_[slot].begin(), let_in_[slot].end(), play);
+    if (at == let_in_[slot].end() || *at != play) return nowhere;
+    return ahead_[slot][static_cast<std::size_t>(at - let_in_[slot].begin())];
 }
 
 Relaxation::Answer Relaxation::solve(const std::vector<double>& prices) {
-    set_prices(prices);
-    reach_.assign(slots_ * clips_, nowhere);
-    entries_.assign((slots_ + 1) * 2 * clips_, Entry{nowhere, 0, 0, false});
-    for (std::size_t slot = 0; slot < slots_; ++slot) {
-        const Slot& its = setting_.grid.slots[slot];
-        for (std::size_t c = 0; c < clips_; ++c) {
-            const Clip& clip = setting_.stock.clips[c];
-            if (arcs_.of(slot, clip.action, true).empty() || clip.plays.empty()) continue;
-            extend(slot, c, true);
+    charges_.set(prices, plays_);
+    entries_.assign(entry_clip_.size(), Entry{});
+    for (std::size_t slot = 0; slot < let_in_.size(); ++slot) {
+        for (std::uint32_t v = opening_[slot]; v < action_[slot]; ++v) {
+            visits_[v].reach = reach(slot, visits_[v].clip, true);
+            leave(v);
         }
-        if (its.beat >= 0) enter(slot, true);
-        if (its.plain) enter(slot, false);
+        enter(slot, true);
+        enter(slot, false);
     }
     Answer answer = read_back();
-    if (!answer.possible) return answer;
-    answer.bound += offset(prices);
+    if (answer.possible) answer.bound += offset(prices);
     return answer;
 }
 
 Relaxation::Answer Relaxation::read_back() const {
     Answer answer;
-    std::size_t clip = 0;
-    double best = nowhere;
-    for (std::size_t c = 0; c < clips_; ++c)
-        if (double value = entry(slots_, false, c).value; value > best) {
-            best = value;
-            clip = c;
-        }
-    if (best == nowhere) return answer;
+    const Entry* step = nullptr;
+    std::size_t end = gate(let_in_.size(), false);
+    for (std::uint32_t e = first_entry_[end]; e < first_entry_[end + 1]; ++e)
+        if (entries_[e].value > (step ? step->value : nowhere)) step = &entries_[e];
+    if (!step) return answer;
     answer.possible = true;
-    answer.bound = best;
+    answer.bound = step->value;
     answer.excess.resize(rows_.rows.size());
     for (std::size_t r = 0; r < answer.excess.size(); ++r)
         answer.excess[r] = -rows_.rows[r].most;
-    std::size_t at = slots_;
-    bool action = false;
     for (;;) {
-        const Entry& step = entry(at, action, clip);
-        const Play& play = setting_.stock.plays[step.play];
-        bool is_action = play.impact >= 0;
-        std::int64_t need = 0;
-        for (const Arc& arc : arcs_.of(step.slot, is_action, step.first))
-            if (arc.to == at && arc.to_action == action) need = need_of(play, arc);
-        answer.path.push_back({step.play, step.slot, need});
-        for (std::size_t r : rows_.of_clip[play.clip])
+        const Hop& hop = hops_[step->hop];
+        for (std::size_t r : rows_.of_clip[setting_.stock.plays[hop.play].clip])
             answer.excess[r] += rows_.rows[r].use;
-        for (std::size_t r : rows_.of_play[step.play])
+        for (std::size_t r : rows_.of_play[hop.play])
             answer.excess[r] += rows_.rows[r].use;
-        for (std::size_t r : rows_.length_of[step.play])
-            answer.excess[r] += rows_.rows[r].use * shortest_length(play, need);
-        for (const PassedContact& passed : rows_.passed_by[step.play]) {
-            if (passed.after > 0 && passed.after >= static_cast<double>(need)) break;
-            answer.excess[passed.row] += 1;
-        }
-        if (step.first) break;
-        clip = came_[step.slot * clips_ + clip];
-        at = step.slot;
-        action = is_action;
+        for (std::size_t r : rows_.length_of[hop.play])
+            answer.excess[r] += rows_.rows[r].use * hop.length;
+        for (std::size_t n = 0; n < hop.passed; ++n)
+            answer.excess[rows_.passed_by[hop.play][n].row] += 1;
+        const Visit& visit = visits_[step->visit];
+        if (visit.first) return answer;
+        step = &entries_[visit.came];
     }
-    std::reverse(answer.path.begin(), answer.path.end());
-    return answer;
 }
 
 } // namespace downball::solve

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "solve/arcs.h"
+#include "solve/steps.h"
 
 #include <vector>
 
@@ -11,41 +11,36 @@ namespace downball::solve {
 // Lagrangian relaxation: the rows are priced instead of kept, and what is left is a longest path over a
 // layered graph, slot by slot, whose state is the clip last shown; so the pair terms are exact. What the
 // path leaves open (leads, the place inside a cutaway, order of reactions) is decided in the relaxation's
-// favour. Hence for all prices >= 0 `bound` is at least the score of every cut that keeps the limits
-// (Geoffrion 1974).
+// favour. Hence for all prices >= 0 `bound` is at least the score of every cut that keeps the limits and
+// shows only plays that are let in (Geoffrion 1974).
 class Relaxation {
   public:
-    Relaxation(const Setting& setting, const Rows& rows, const Arcs& arcs, const std::vector<Pin>& pins);
+    Relaxation(const Setting& setting, const Rows& rows, const Arcs& arcs, const Steps& steps)
+        : setting_(setting), rows_(rows), arcs_(arcs), steps_(steps), charges_(setting, rows) {}
 
-    struct Step {
-        std::size_t play = 0, slot = 0;
-        std::int64_t need = 0; // of the arc it left by, raised by the clip's own front
-    };
+    // By slot, the plays that may hang there, ascending.
+    void let_in(std::vector<std::vector<std::uint32_t>> plays);
+    const std::vector<std::vector<std::uint32_t>>& let_in() const { return let_in_; }
+
     struct Answer {
         bool possible = false; // is there any path at all?
         double bound = 0;
-        std::vector<Step> path;
         std::vector<double> excess; // per row: uses - most; the direction in which prices should move
     };
     Answer solve(const std::vector<double>& prices);
+    // Steps that a round looks at.
+    std::size_t size() const { return hops_.size(); }
 
-    // Weighted quality of a play on a slot at its best placement; below 0 = cannot hang there.
-    double quality_at(std::size_t play, std::size_t slot) const {
-        return static_cast<double>(quality_[play * slots_ + slot]);
-    }
-    // What one use of the play costs at these prices, without contacts passed later and without its length.
-    std::vector<double> use_prices(const std::vector<double>& prices) const;
-    double passed_price(const std::vector<double>& prices, std::size_t play, std::int64_t need) const;
+    // At the last prices: what one use of the play costs, without contacts passed later and its length.
+    double use_price(std::size_t play) const { return charges_.use(play); }
     // After solve(): the most that the shots before this slot can bring if the shot that hangs there shows
     // this clip; pair and slot costs of the clip included, nothing else of it.
     double reach(std::size_t slot, std::size_t clip, bool first) const;
-    // What the shot brings at the last prices: with its least need, or as it stands when its out is known.
+    // What the shot brings at the last prices with its least need.
     double worth(std::size_t play, std::size_t slot, const Arc& arc) const;
     // After look_ahead(): the most that a shot of this play, hung there, and all after it can bring, but for
     // what its mere start costs (prices of one use, the cut into it).
-    double ahead(std::size_t play, std::size_t slot) const {
-        return static_cast<double>(ahead_[play * slots_ + slot]);
-    }
+    double ahead(std::size_t play, std::size_t slot) const;
     void look_ahead(const std::vector<double>& prices);
     // The part of the bound that lies outside the path.
     double offset(const std::vector<double>& prices) const;
@@ -53,40 +48,63 @@ class Relaxation {
     void set_objective(bool on) { objective_ = on; }
 
   private:
-    struct Entry {
-        double value;
-        std::uint32_t slot, play;
-        bool first; // that shot opens the cut
+    // A clip that hangs on a slot, and the ways on from it.
+    struct Visit {
+        std::uint32_t slot, clip;
+        bool action, first;     // first: that shot opens the cut
+        std::uint32_t from, to; // in hops_
+        std::uint32_t kin_from = 0, kin_to = 0;
+        std::uint32_t came = 0; // entry
+        double reach = nowhere;
     };
-    void set_prices(const std::vector<double>& prices);
-    void prepare_quality(const std::vector<Pin>& pins);
-    std::int64_t need_of(const Play& play, const Arc& arc) const;
-    double shortest_length(const Play& play, std::int64_t need) const;
-    double stay(std::size_t play, std::size_t slot, const Arc& arc) const;
-    double best_after(std::size_t slot, std::size_t before,
-                      const std::vector<std::pair<double, std::uint32_t>>& starts) const;
-    void extend(std::size_t slot, std::size_t clip, bool first);
+    struct Hop {
+        double gain, length;
+        std::uint32_t play, passed;
+        std::uint32_t entry;
+    };
+    // Ready for the next shot at a slot, for an action or not, with the clip last shown.
+    struct Entry {
+        double value = nowhere;
+        std::uint32_t hop = 0, visit = 0;
+    };
+    // A way into a visit from its own moment, with the weighted cost c of the cut.
+    struct Kin {
+        std::uint32_t entry;
+        double cost;
+    };
+    using Ranked = std::vector<std::pair<double, std::uint32_t>>;
+
+    std::size_t gate(std::size_t slot, bool action) const { return slot * 2 + (action ? 1 : 0); }
+    void add_visits(std::size_t slot, bool action, bool first, std::vector<std::size_t>& gates);
+    void number_entries(const std::vector<std::size_t>& gates);
+    double priced(const Hop& hop) const {
+        double total = -charges_.passed(hop.play, hop.passed) - charges_.frame(hop.play) * hop.length;
+        return objective_ ? total + hop.gain : total;
+    }
+    void leave(std::uint32_t visit);
     void enter(std::size_t slot, bool action);
     Answer read_back() const;
-    Entry& entry(std::size_t slot, bool action, std::size_t clip) {
-        return entries_[(slot * 2 + (action ? 1 : 0)) * clips_ + clip];
-    }
-    const Entry& entry(std::size_t slot, bool action, std::size_t clip) const {
-        return entries_[(slot * 2 + (action ? 1 : 0)) * clips_ + clip];
-    }
+    void list_kin();
+    double unit(std::size_t slot) const { return objective_ ? setting_.grid.slots[slot].unit : 0; }
+    double own_cost(const Visit& visit) const;
 
     const Setting& setting_;
     const Rows& rows_;
     const Arcs& arcs_;
-    std::size_t slots_, clips_;
+    const Steps& steps_;
+    Charges charges_;
     bool objective_ = true;
-    std::vector<float> quality_;      // rounded up
-    std::vector<Entry> entries_;      // best way to be at a slot, ready for an action or not, last clip shown
-    std::vector<double> reach_;       // by slot and clip, not as the opening shot
-    std::vector<float> ahead_;        // by play and slot
-    std::vector<std::uint32_t> came_; // clip before, by slot and clip
-    std::vector<double> prices_, use_price_, frame_price_;
-    std::vector<std::pair<double, std::uint32_t>> order_;
+    std::vector<std::vector<std::uint32_t>> let_in_;
+    std::vector<std::uint32_t> plays_; // all that are let in somewhere
+    std::vector<Visit> visits_;
+    std::vector<std::uint32_t> opening_, action_, plain_; // by slot: its first visit of that sort
+    std::vector<Hop> hops_;
+    std::vector<std::uint32_t> entry_clip_, first_entry_; // by gate
+    std::vector<Entry> entries_;
+    std::vector<double> after_;              // by entry
+    std::vector<std::vector<double>> ahead_; // by slot, in the order of let_in_
+    std::vector<Kin> kin_;
+    Ranked order_[2];
 };
 
 } // namespace downball::solve

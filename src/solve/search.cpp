@@ -5,61 +5,53 @@
 #include "solve/anneal.h"
 #include "solve/closing.h"
 #include "solve/prices.h"
+#include "solve/survey.h"
 
 #include <algorithm>
 #include <cmath>
 #include <future>
+#include <limits>
 
 namespace downball::solve {
 namespace {
 
-// Work is bounded by counting, never by a clock, so that the same problem gives the same cut. One round of
-// the relaxation looks at about plays x arcs states; 1e8 of them take about half a second.
-int rounds_affordable(const Setting& setting, const Arcs& arcs, double scale) {
-    double states = 0;
-    for (std::size_t s = 0; s < setting.grid.slots.size(); ++s)
-        states += static_cast<double>(arcs.action[s].size() + arcs.plain[s].size());
-    states *= static_cast<double>(setting.stock.plays.size());
-    return static_cast<int>(std::clamp(scale * 1e8 / std::max(1.0, states), 40.0 * scale, 120.0 * scale));
-}
-
+// Work is bounded by counting, never by a clock, so that the same problem gives the same cut.
+constexpr std::size_t small_stock = 300;   // plays that are all let in at once
+constexpr std::size_t actions_let_in = 48; // on a slot at first, of a larger stock
+constexpr std::size_t plains_let_in = 16;
 constexpr double tries_a_shot = 6000; // of annealing
 
 class Search {
   public:
     Search(const Setting& setting, const Effort& effort, const LongWork& work)
         : setting_(setting), effort_(effort), work_(work), pins_(make_pins(setting)),
-          rows_(make_rows(setting)), arcs_(make_arcs(setting, pins_)),
-          relaxation_(setting, rows_, arcs_, pins_), constructor_(setting, rows_, arcs_, relaxation_, pins_) {
-    }
+          rows_(make_rows(setting)), arcs_(make_arcs(setting, pins_)), qualities_(setting, pins_),
+          steps_(setting, rows_, qualities_), relaxation_(setting, rows_, arcs_, steps_),
+          survey_(setting, rows_, arcs_, steps_, qualities_),
+          constructor_(setting, rows_, arcs_, qualities_, steps_, relaxation_, pins_),
+          whole_(setting.stock.plays.size() <= small_stock) {}
 
     Found run() {
-        if (impossible()) return found_;
         Prices prices(rows_);
-        int rounds = rounds_affordable(setting_, arcs_, effort_.scale);
-        int next_build = 0, gap = std::max(4, rounds / 8);
-        for (int round = 0; round < rounds && !prices.settled() && !done(prices.bound()); ++round) {
+        prices.restart(usual_prices());
+        if (!let_in_first(prices.now())) return found_;
+        const int stages = whole_ ? 2 : 5;
+        for (int stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
-            auto answer = relaxation_.solve(prices.now());
-            found_.work += 1;
-            std::vector<double> at = prices.now();
-            prices.move(answer, target(answer.bound));
-            if (round == next_build || round + 1 == rounds || prices.settled()) {
-                build(round == next_build ? at : prices.best(), width_at(round, rounds));
-                next_build = round + gap;
-                if (round == 0 && !found_.cut) seek_proof_of_none();
-                if (found_.impossible) return found_;
-            }
-            work_.report(0.8 * (round + 1) / rounds);
-            if (effort_.first_is_enough && found_.cut) return found_;
+            descend(prices, stage == 0 ? 100 : 60);
+            if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
+            if (stage == 0 && !found_.cut) seek_proof_of_none();
+            if (found_.impossible) return found_;
+            if (!widen(prices)) break;
+            work_.report(0.6 * (stage + 1) / stages);
         }
-        found_.limit = prices.bound();
-        if (!found_.cut) try_harder(prices.best());
-        if (found_.cut && !done(found_.limit)) {
-            constructor_.set_prices(prices.best());
+        found_.limit = limit_;
+        if (!found_.cut) try_harder(best_prices_);
+        if (found_.cut && !done(limit_)) {
+            constructor_.set_prices(best_prices_);
             polish();
         }
-        if (!found_.impossible && !done(found_.limit)) close(prices.best());
+        if (!found_.impossible && !done(limit_) && whole_) close(best_prices_);
         found_.limit = std::max(found_.limit, found_.score);
         work_.report(1);
         return found_;
@@ -77,9 +69,106 @@ class Search {
     }
 
     // Where the day may not go back, most partial cuts run into a dead end, so that more are kept.
-    BeamWidth width_at(int round, int rounds) const {
+    BeamWidth width() const {
         if (setting_.problem.limits.story.order == Order::chronological) return {60, 40};
-        return round * 2 < rounds ? BeamWidth{10, 16} : BeamWidth{16, 20};
+        return {10, 16};
+    }
+
+    // A guess that spares rounds: shots worth more than those that are wanted would fill are asked for too
+    // often, and cost what they are worth more.
+    std::vector<double> usual_prices() const {
+        std::vector<double> prices(rows_.rows.size());
+        std::vector<std::pair<double, std::size_t>> worths; // of a contact, its row
+        double unit = 1 / setting_.grid.expected_shots;
+        const Slot usual{.strength = 0.6};
+        for (std::size_t p = 0; p < setting_.stock.plays.size(); ++p)
+            for (const PassedContact& its : rows_.passed_by[p])
+                if (its.after <= 0 && rows_.rows[its.row].kind == Row::Kind::point)
+                    worths.emplace_back(unit * quality(setting_, setting_.stock.plays[p], usual, 0), its.row);
+        std::sort(worths.begin(), worths.end(), [](auto& a, auto& b) { return a.second < b.second; });
+        auto same = [](auto& a, auto& b) { return a.second == b.second; };
+        worths.erase(std::unique(worths.begin(), worths.end(), same), worths.end());
+        std::sort(worths.begin(), worths.end(), std::greater<>());
+        auto wanted = static_cast<std::size_t>(setting_.grid.expected_shots);
+        for (std::size_t n = 0; n < worths.size(); ++n)
+            prices[worths[n].second] = worths[n].first - worths[std::min(wanted, worths.size() - 1)].first;
+        for (double& price : prices)
+            price = std::max(price, 0.0);
+        return prices;
+    }
+
+    // False = no path at all.
+    bool let_in_first(const std::vector<double>& prices) {
+        std::vector<std::vector<std::uint32_t>> lists(setting_.grid.slots.size());
+        if (!whole_) {
+            survey_.keep(actions_let_in, plains_let_in);
+            double value = survey_.run(prices);
+            found_.impossible = value == nowhere;
+            limit_ = value + relaxation_.offset(prices);
+            best_prices_ = prices;
+            add_best(lists);
+        }
+        for (std::size_t s = 0; s < lists.size(); ++s)
+            for (std::uint32_t p = 0; p < setting_.stock.plays.size(); ++p)
+                if ((whole_ || needed(p)) && qualities_.at(p, s) >= 0) lists[s].push_back(p);
+        let_in(std::move(lists));
+        if (whole_) found_.impossible = !relaxation_.solve(prices).possible;
+        return !found_.impossible;
+    }
+
+    // Asked for by name.
+    bool needed(std::uint32_t play) const {
+        return setting_.clip_of(setting_.stock.plays[play]).must ||
+               std::any_of(pins_.begin(), pins_.end(), [&](const Pin& pin) {
+                   return std::find(pin.plays.begin(), pin.plays.end(), play) != pin.plays.end();
+               });
+    }
+
+    void add_best(std::vector<std::vector<std::uint32_t>>& lists) const {
+        for (std::size_t s = 0; s < lists.size(); ++s)
+            lists[s].insert(lists[s].end(), survey_.best()[s].begin(), survey_.best()[s].end());
+    }
+
+    void let_in(std::vector<std::vector<std::uint32_t>> lists) {
+        for (auto& list : lists) {
+            std::sort(list.begin(), list.end());
+            list.erase(std::unique(list.begin(), list.end()), list.end());
+        }
+        relaxation_.let_in(std::move(lists));
+    }
+
+    // Rounds of the relaxation over what is let in; then a cut is built, if there is none yet.
+    void descend(Prices& prices, int rounds) {
+        for (int round = 0; round < rounds && !prices.settled() && !done(limit_); ++round) {
+            if (work_.stop_asked() && found_.cut) return;
+            auto answer = relaxation_.solve(prices.now());
+            found_.work += 1;
+            if (!answer.possible) return;
+            std::vector<double> at = prices.now();
+            prices.move(answer, target(answer.bound));
+            if (effort_.first_is_enough && round == 0) build(at, width());
+            if (effort_.first_is_enough && found_.cut) return;
+        }
+        if (!found_.cut) build(prices.best(), width());
+    }
+
+    // Proves the bound over the whole stock, and lets in what it finds; false = nothing is left to gain.
+    bool widen(Prices& prices) {
+        if (whole_) {
+            if (prices.bound() < limit_) best_prices_ = prices.best();
+            limit_ = std::min(limit_, prices.bound());
+            return !prices.settled();
+        }
+        double bound = survey_.run(prices.best()) + relaxation_.offset(prices.best());
+        found_.work += 5;
+        if (bound < limit_) best_prices_ = prices.best();
+        limit_ = std::min(limit_, bound);
+        if (bound - prices.bound() < 1e-6 && prices.settled()) return false;
+        auto lists = relaxation_.let_in();
+        add_best(lists);
+        let_in(std::move(lists));
+        prices.restart(prices.best());
+        return true;
     }
 
     // Builds; if only "at least" conditions are missed, raises their prices and builds again.
@@ -99,13 +188,6 @@ class Search {
         }
     }
 
-    // No path at all, or prices that show the conditions cannot be kept together.
-    bool impossible() {
-        std::vector<double> none(rows_.rows.size());
-        if (!relaxation_.solve(none).possible) return found_.impossible = true;
-        return false;
-    }
-
     // Prices alone, without the objective: if they push the bound below 0, no cut keeps all conditions.
     void seek_proof_of_none() {
         relaxation_.set_objective(false);
@@ -114,7 +196,11 @@ class Search {
         for (int round = 0; round < rounds && !prices.settled() && !found_.impossible; ++round) {
             auto answer = relaxation_.solve(prices.now());
             found_.work += 1;
-            found_.impossible = answer.bound < -1e-6;
+            found_.impossible = !answer.possible || answer.bound < -1e-6;
+            if (found_.impossible && !whole_)
+                found_.impossible =
+                    survey_.run(prices.now(), false) + relaxation_.offset(prices.now()) < -1e-6;
+            if (!answer.possible) break;
             prices.move(answer, -1);
         }
         relaxation_.set_objective(true);
@@ -131,7 +217,7 @@ class Search {
     // Proves the cut best, or finds a better one, or the first, where that is little work.
     void close(const std::vector<double>& prices) {
         found_.work += 50 * effort_.scale;
-        Closing closing(setting_, rows_, arcs_, relaxation_, constructor_, pins_);
+        Closing closing(setting_, rows_, arcs_, qualities_, steps_, relaxation_, constructor_, pins_);
         std::optional<double> known;
         if (found_.cut) known = found_.score;
         // Whether there is a cut at all is worth looking longer.
@@ -174,8 +260,14 @@ class Search {
     std::vector<Pin> pins_;
     Rows rows_;
     Arcs arcs_;
+    QualityTable qualities_;
+    Steps steps_;
     Relaxation relaxation_;
+    Survey survey_;
     Constructor constructor_;
+    const bool whole_; // are all plays let in?
+    double limit_ = std::numeric_limits<double>::infinity();
+    std::vector<double> best_prices_; // of the limit
     std::vector<double> feasible_prices_;
     Found found_;
 };

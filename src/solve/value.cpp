@@ -5,13 +5,13 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <string>
 
 namespace downball::solve {
 namespace {
 
-constexpr std::size_t largest_table = 1500; // clips; 18 MB
-
-bool share_player(const std::vector<int>& a, const std::vector<int>& b) {
+bool share(const std::vector<int>& a, const std::vector<int>& b) {
     std::size_t i = 0, j = 0;
     while (i < a.size() && j < b.size()) {
         if (a[i] == b[j]) return true;
@@ -46,17 +46,101 @@ double likeness(const Setting& setting, const Clip& a, const Clip& b) {
         return static_cast<std::size_t>(&clip - setting.stock.clips.data());
     };
     double sum = 0;
-    if (share_player(setting.stock.clip_players[index(a)], setting.stock.clip_players[index(b)])) sum += 0.4;
+    if (share(setting.stock.clip_players[index(a)], setting.stock.clip_players[index(b)])) sum += 0.4;
     if (x.size != Size::unknown && x.angle != Angle::unknown && x.size == y.size && x.angle == y.angle)
         sum += 0.4;
     if (!x.camera.empty() && x.camera == y.camera) sum += 0.2;
     return sum;
 }
 
+std::vector<Tags> make_tags(const Setting& setting) {
+    std::vector<Tags> all;
+    std::map<std::string, int> cameras;
+    for (std::size_t c = 0; c < setting.stock.clips.size(); ++c) {
+        const Clip& clip = setting.stock.clips[c];
+        const Take& take = setting.take_of(clip);
+        Tags tags;
+        for (int player : setting.stock.clip_players[c])
+            tags.players |= std::uint64_t{1} << (player % 64);
+        tags.day = clip.day;
+        if (take.size != Size::unknown && take.angle != Angle::unknown)
+            tags.look = static_cast<int>(take.size) * 64 + static_cast<int>(take.angle);
+        if (!take.camera.empty())
+            tags.camera =
+                cameras.try_emplace(take.camera, static_cast<int>(cameras.size()) + 1).first->second;
+        if (clip.action) {
+            tags.set = std::max(0, take.set);
+            if (take.side != Side::unknown) {
+                int left = take.ends * 2 + 1;
+                bool is_left = take.side == Side::left;
+                tags.side = is_left ? left : left + 1;
+                tags.other = is_left ? left + 1 : left;
+            }
+        }
+        tags.kin = clip.moment >= 0 ? clip.moment : -1 - static_cast<int>(c);
+        tags.action = clip.action;
+        tags.answers = clip.reaction && clip.moment >= 0;
+        tags.leaves =
+            clip.action && clip.moment >= 0 && setting.stock.faces[static_cast<std::size_t>(clip.moment)];
+        all.push_back(tags);
+    }
+    return all;
+}
+
+TagCosts make_tag_costs(const Setting& setting) {
+    const Values& weight = setting.weight;
+    TagCosts costs;
+    costs.player = 0.4 * weight[term::variety];
+    costs.look = 0.4 * weight[term::variety];
+    costs.camera = 0.2 * weight[term::variety];
+    costs.reaction = weight[term::reaction];
+    costs.pause = weight[term::spread];
+    costs.set = 0.5 * weight[term::spread];
+    costs.side = weight[term::side];
+    costs.back = setting.problem.limits.story.order == Order::chronological
+                     ? std::numeric_limits<double>::infinity()
+                     : weight[term::chronology];
+    return costs;
+}
+
+bool one_moment(const Setting& setting, std::size_t a, std::size_t b) {
+    return setting.tags[a].kin == setting.tags[b].kin;
+}
+
+double mates_bound(const Setting& setting, std::size_t before, std::size_t after) {
+    const Stock& stock = setting.stock;
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t p : stock.clips[before].plays)
+        for (std::size_t q : stock.clips[after].plays) {
+            const Play& a = stock.plays[p];
+            const Play& b = stock.plays[q];
+            if (!out_of_order(setting, a, b))
+                least = std::min(least, weighed(setting, pair_costs(setting, &a, b)));
+        }
+    return least;
+}
+
+std::vector<std::vector<std::pair<std::size_t, double>>> find_mates(const Setting& setting) {
+    std::size_t n = setting.stock.clips.size();
+    std::vector<std::vector<std::size_t>> of_moment(setting.stock.moments.size());
+    for (std::size_t c = 0; c < n; ++c)
+        if (int moment = setting.stock.clips[c].moment; moment >= 0)
+            of_moment[static_cast<std::size_t>(moment)].push_back(c);
+    std::vector<std::vector<std::pair<std::size_t, double>>> mates(n);
+    for (std::size_t c = 0; c < n; ++c) {
+        int moment = setting.stock.clips[c].moment;
+        if (moment < 0) mates[c] = {{c, mates_bound(setting, c, c)}};
+        if (moment >= 0)
+            for (std::size_t other : of_moment[static_cast<std::size_t>(moment)])
+                mates[c].emplace_back(other, mates_bound(setting, c, other));
+    }
+    return mates;
+}
+
 } // namespace
 
 Setting make_setting(const Problem& problem) {
-    Setting setting{problem, make_grid(problem), {}, {}, {}, {}};
+    Setting setting{problem, make_grid(problem), {}, {}, {}, {}, {}, {}};
     setting.stock = make_stock(problem, setting.grid);
     setting.weight = weights_in_force(problem.limits);
     for (const Clip& clip : setting.stock.clips)
@@ -64,14 +148,9 @@ Setting make_setting(const Problem& problem) {
             clip.plays.empty()
                 ? 0
                 : weighed(setting, pair_costs(setting, nullptr, setting.stock.plays[clip.plays.front()])));
-    std::size_t n = setting.stock.clips.size();
-    if (n <= largest_table) {
-        std::vector<double> table(n * n);
-        for (std::size_t a = 0; a < n; ++a)
-            for (std::size_t b = 0; b < n; ++b)
-                table[a * n + b] = pair_bound(setting, a, b);
-        setting.pair_table = std::move(table);
-    }
+    setting.tags = make_tags(setting);
+    setting.tag_costs = make_tag_costs(setting);
+    setting.mates = find_mates(setting);
     return setting;
 }
 
@@ -152,34 +231,21 @@ Values pair_costs(const Setting& setting, const Play* from, const Play& to) {
     return costs;
 }
 
+bool share_player(const Setting& setting, std::size_t a, std::size_t b) {
+    return share(setting.stock.clip_players[a], setting.stock.clip_players[b]);
+}
+
 double pair_cost(const Setting& setting, std::size_t before, std::size_t after) {
     const Play& a = setting.stock.plays[before];
     const Play& b = setting.stock.plays[after];
-    const Clip& x = setting.clip_of(a);
-    bool one_moment = a.clip == b.clip || (x.moment >= 0 && x.moment == setting.clip_of(b).moment);
-    // Only in one moment does the cost depend on more than the clips.
-    if (!one_moment && !setting.pair_table.empty() && !out_of_order(setting, a, b))
-        return setting.pair_table[a.clip * setting.stock.clips.size() + b.clip];
-    return weighed(setting, pair_costs(setting, &a, b));
+    if (one_moment(setting, a.clip, b.clip)) return weighed(setting, pair_costs(setting, &a, b));
+    return strangers_cost(setting, a.clip, b.clip);
 }
 
 double pair_bound(const Setting& setting, std::size_t before, std::size_t after) {
-    const Stock& stock = setting.stock;
-    if (!setting.pair_table.empty()) return setting.pair_table[before * stock.clips.size() + after];
-    const Clip& x = stock.clips[before];
-    const Clip& y = stock.clips[after];
-    bool one_moment = before == after || (x.moment >= 0 && x.moment == y.moment);
-    double least = std::numeric_limits<double>::infinity();
-    for (std::size_t p : x.plays)
-        for (std::size_t q : y.plays) {
-            const Play& a = stock.plays[p];
-            const Play& b = stock.plays[q];
-            // Outside one moment, all pairs of plays are alike.
-            if (!out_of_order(setting, a, b))
-                least = std::min(least, weighed(setting, pair_costs(setting, &a, b)));
-            if (!one_moment) return least;
-        }
-    return least;
+    if (!one_moment(setting, before, after)) return strangers_cost(setting, before, after);
+    const auto& mates = setting.mates[before];
+    return std::lower_bound(mates.begin(), mates.end(), std::pair{after, -1.0})->second;
 }
 
 double opening_cost(const Setting& setting, std::size_t clip) {

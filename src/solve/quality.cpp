@@ -1,0 +1,68 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/quality.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace downball::solve {
+namespace {
+
+constexpr double cannot = -1;
+
+bool pin_allows(const std::vector<Pin>& pins, std::size_t play, const Placement& place) {
+    for (const Pin& pin : pins) {
+        if (pin.ordinal > 0) continue;
+        bool named = std::find(pin.plays.begin(), pin.plays.end(), play) != pin.plays.end();
+        // A contact is anchored once at most, so the lock binds every use of it.
+        if (named && ((pin.record_in && *pin.record_in != place.record_in) ||
+                      (pin.source_in && *pin.source_in != place.source_in)))
+            return false;
+        if (!named && pin.record_in && *pin.record_in == place.record_in) return false;
+    }
+    return true;
+}
+
+// Least error of all placements, in frames; nothing if there is none.
+std::optional<double> least_error(const Setting& setting, const std::vector<Pin>& pins, std::size_t p,
+                                  const Slot& slot) {
+    const Play& play = setting.stock.plays[p];
+    const Clip& clip = setting.clip_of(play);
+    std::optional<double> best;
+    auto look = [&](std::int64_t record_in) {
+        auto place = placement_at(setting.grid, clip, play, slot, record_in);
+        if (place && (pins.empty() || pin_allows(pins, p, *place)) &&
+            (!best || std::abs(place->error) < *best))
+            best = std::abs(place->error);
+    };
+    for (std::int64_t lead = setting.grid.lead_min; lead <= play.lead_max; ++lead) {
+        look(slot.frame - lead);
+        // At real time the error is the same at every lead.
+        if (best && pins.empty() && play.v == 1) return best;
+    }
+    if (slot.frame > play.lead_max && slot.frame <= setting.grid.longest) look(0);
+    return best;
+}
+
+} // namespace
+
+QualityTable::QualityTable(const Setting& setting, const std::vector<Pin>& pins)
+    : plays_(setting.stock.plays.size()) {
+    const auto& plays = setting.stock.plays;
+    const auto& slots = setting.grid.slots;
+    table_.assign(plays_ * slots.size(), static_cast<float>(cannot));
+    for (std::size_t s = 0; s < slots.size(); ++s)
+        for (std::size_t p = 0; p < plays_; ++p) {
+            double best = cannot;
+            if (plays[p].impact < 0) {
+                if (slots[s].plain) best = quality(setting, plays[p], slots[s], border_error(slots[s]));
+            } else if (slots[s].beat >= 0) {
+                if (auto error = least_error(setting, pins, p, slots[s]))
+                    best = quality(setting, plays[p], slots[s], *error);
+            }
+            if (best >= 0) table_[s * plays_ + p] = std::nextafter(static_cast<float>(best), 1e9F);
+        }
+}
+
+} // namespace downball::solve

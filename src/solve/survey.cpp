@@ -1,0 +1,184 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/survey.h"
+
+#include "solve/best.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace downball::solve {
+namespace {
+
+constexpr double hair = 1e-9; // covers the rounding of sums that are added up in another order
+constexpr std::size_t bins = 64;
+constexpr std::size_t openings_kept = 8;
+
+bool better(const std::pair<double, std::uint32_t>& a, const std::pair<double, std::uint32_t>& b) {
+    return a.first != b.first ? a.first > b.first : a.second < b.second;
+}
+
+} // namespace
+
+Survey::Survey(const Setting& setting, const Rows& rows, const Arcs& arcs, const Steps& steps,
+               const QualityTable& qualities)
+    : setting_(setting), rows_(rows), arcs_(arcs), steps_(steps), qualities_(qualities),
+      slots_(setting.grid.slots.size()), clips_(setting.stock.clips.size()), charges_(setting, rows) {
+    for (std::uint32_t p = 0; p < setting.stock.plays.size(); ++p) {
+        all_.push_back(p);
+        sorts_[setting.stock.plays[p].impact >= 0 ? 1 : 0].push_back(p);
+    }
+    for (const Tags& tags : setting.tags)
+        leaving_.push_back(tags.leaves ? setting.weight[term::reaction] : 0);
+}
+
+double Survey::run(const std::vector<double>& prices, bool objective) {
+    objective_ = objective;
+    charges_.set(prices, all_);
+    least_use_.assign(all_.size(), 0);
+    for (std::uint32_t p : all_)
+        least_use_[p] = charges_.use(p) + charges_.passed(p, steps_.passed(p, setting_.grid.tail)) +
+                        charges_.frame(p) * static_cast<double>(setting_.stock.plays[p].shortest);
+    after_.assign((slots_ + 1) * 2 * clips_, nowhere);
+    most_after_.assign((slots_ + 1) * 2, nowhere);
+    std::fill(after(slots_, false), after(slots_, false) + clips_, 0);
+    most_after_[slots_ * 2] = 0;
+    best_.assign(slots_, {});
+    found_ = nowhere;
+    for (std::size_t slot = slots_; slot-- > 0;)
+        for (bool action : {false, true}) {
+            rank(slot, action);
+            open(slot, action);
+        }
+    return found_ + hair * static_cast<double>(slots_);
+}
+
+// What a shot of this play and all after it can bring, but for what its mere start costs.
+double Survey::whole(std::size_t p, std::size_t slot, bool first) const {
+    const Play& play = setting_.stock.plays[p];
+    double best = nowhere;
+    for (const Arc& arc : arcs_.of(slot, play.impact >= 0, first)) {
+        double rest = after(arc.to, arc.to_action)[play.clip];
+        if (rest == nowhere) continue;
+        auto need = steps_.need(p, slot, arc);
+        if (!need) continue;
+        double total = rest - charges_.passed(p, steps_.passed(p, *need)) -
+                       charges_.frame(p) * static_cast<double>(steps_.shortest_length(play, *need));
+        if (objective_) total += steps_.gain(p, slot, arc);
+        best = std::max(best, total);
+    }
+    return best;
+}
+
+// For every play of the sort, no less than it can begin with. What it brings by an arc grows with its
+// quality, so that a table over some qualities stands for all arcs.
+void Survey::estimate(std::size_t slot, bool action) {
+    const float* on = qualities_.on(slot);
+    float top = 0;
+    for (std::uint32_t p : sorts_[action ? 1 : 0])
+        top = std::max(top, on[p]);
+    std::array<std::array<double, bins + 1>, 2> brings;
+    double ending = setting_.weight[term::story] / 3;
+    for (std::size_t b = 0; b <= bins; ++b) {
+        double quality = static_cast<double>(top) * static_cast<double>(b + 1) / bins;
+        brings[0][b] = brings[1][b] = nowhere;
+        for (const Arc& arc : arcs_.of(slot, action, false)) {
+            double rest = most_after_[arc.to * 2 + (arc.to_action ? 1 : 0)];
+            if (objective_) rest += arc.share * quality + (arc.to == slots_ ? ending : 0);
+            brings[0][b] = std::max(brings[0][b], rest + (objective_ ? arc.pace_real : 0));
+            brings[1][b] = std::max(brings[1][b], rest + (objective_ ? arc.pace_slow : 0));
+        }
+    }
+    double scale = top > 0 ? bins / static_cast<double>(top) : 0;
+    bool arrival = objective_ && setting_.grid.arrival == slot;
+    estimates_.clear();
+    for (std::uint32_t p : sorts_[action ? 1 : 0]) {
+        if (on[p] < 0) continue;
+        const Play& play = setting_.stock.plays[p];
+        auto bin = std::min(bins, static_cast<std::size_t>(static_cast<double>(on[p]) * scale));
+        double value = brings[play.slow ? 1 : 0][bin] - least_use_[p];
+        if (arrival) value += setting_.weight[term::story] * arrival_value(setting_, play, slot);
+        if (value > nowhere) estimates_.emplace_back(value, p);
+    }
+}
+
+void Survey::add_start(std::size_t p, std::size_t slot) {
+    double value = whole(p, slot, false);
+    if (value == nowhere) return;
+    const Slot& its = setting_.grid.slots[slot];
+    std::size_t clip = setting_.stock.plays[p].clip;
+    value -= charges_.use(p);
+    if (objective_) value -= its.unit * slot_cost(setting_, setting_.stock.clips[clip], its);
+    starts_.push_back({value, static_cast<std::uint32_t>(clip), static_cast<std::uint32_t>(p)});
+}
+
+// What may follow each clip, from the starts known.
+void Survey::settle(std::size_t slot, bool action) {
+    std::sort(starts_.begin(), starts_.end(), [](const Start& a, const Start& b) {
+        return a.value != b.value ? a.value > b.value : a.play < b.play;
+    });
+    double* known = after(slot, action);
+    double unit = objective_ ? setting_.grid.slots[slot].unit : 0, most = nowhere;
+    std::vector<Best::Pair> order[2];
+    for (const Start& start : starts_) {
+        order[setting_.tags[start.clip].answers ? 1 : 0].emplace_back(start.value, start.clip);
+        for (const auto& [mate, its] : setting_.mates[start.clip]) {
+            double cost = pair_bound(setting_, mate, start.clip);
+            if (cost < -nowhere) known[mate] = std::max(known[mate], start.value - unit * cost);
+        }
+    }
+    Best best[2] = {Best(order[0]), Best(order[1])};
+    for (std::size_t c = 0; c < clips_; ++c) {
+        known[c] = best_after(setting_, unit, c, best, known[c]);
+        most = std::max(most, known[c]);
+    }
+    most_after_[slot * 2 + (action ? 1 : 0)] = most;
+}
+
+void Survey::rank(std::size_t slot, bool action) {
+    if (arcs_.of(slot, action, false).empty()) return;
+    estimate(slot, action);
+    std::size_t many = std::min(keep_[action ? 1 : 0], estimates_.size());
+    auto edge = estimates_.begin() + static_cast<std::ptrdiff_t>(many);
+    std::nth_element(estimates_.begin(), edge, estimates_.end(), better);
+    starts_.clear();
+    for (auto at = estimates_.begin(); at != edge; ++at)
+        add_start(at->second, slot);
+    settle(slot, action);
+    // A start that is no better than what may follow the worst served clip changes nothing, but for clips of
+    // its own moment, which may cost less.
+    const double* known = after(slot, action);
+    double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
+    double least = -nowhere;
+    for (std::size_t c = 0; c < clips_; ++c)
+        least = std::min(least, known[c] + unit * leaving_[c]);
+    std::size_t before = starts_.size();
+    for (auto at = edge; at != estimates_.end(); ++at) {
+        double bar = least;
+        for (const auto& [mate, cost] : setting_.mates[setting_.stock.plays[at->second].clip])
+            bar = std::min(bar, known[mate]);
+        if (at->first + hair > bar) add_start(at->second, slot);
+    }
+    if (starts_.size() > before) settle(slot, action);
+    for (std::size_t n = 0; n < std::min(many, starts_.size()); ++n)
+        best_[slot].push_back(starts_[n].play);
+}
+
+void Survey::open(std::size_t slot, bool action) {
+    if (arcs_.of(slot, action, true).empty()) return;
+    openings_.clear();
+    for (std::uint32_t p : sorts_[action ? 1 : 0]) {
+        if (qualities_.on(slot)[p] < 0) continue;
+        double value = whole(p, slot, true) - charges_.use(p);
+        if (objective_) value += steps_.opening(slot, setting_.stock.plays[p].clip);
+        if (value > nowhere) openings_.emplace_back(value, p);
+    }
+    std::sort(openings_.begin(), openings_.end(), better);
+    if (openings_.empty()) return;
+    found_ = std::max(found_, openings_.front().first);
+    for (std::size_t n = 0; n < std::min(openings_kept, openings_.size()); ++n)
+        best_[slot].push_back(openings_[n].second);
+}
+
+} // namespace downball::solve

@@ -1,0 +1,63 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "solve/steps.h"
+
+#include <vector>
+
+namespace downball::solve {
+
+// The relaxation's path problem over all plays, from the last slot to the first. Much of the stock is passed
+// over by an upper estimate: what cannot begin better than what is known after any clip.
+class Survey {
+  public:
+    Survey(const Setting& setting, const Rows& rows, const Arcs& arcs, const Steps& steps,
+           const QualityTable& qualities);
+
+    // The value of the best path at these prices, without the relaxation's offset; rounded up a hair, and
+    // -infinity if there is none. With the objective off, prices alone count.
+    double run(const std::vector<double>& prices, bool objective = true);
+
+    // After run(): by slot, the plays that begin best there, the best first, about so many of each sort.
+    const std::vector<std::vector<std::uint32_t>>& best() const { return best_; }
+    void keep(std::size_t actions, std::size_t plains) { keep_[1] = actions, keep_[0] = plains; }
+
+  private:
+    struct Start {
+        double value;
+        std::uint32_t clip, play;
+    };
+    void rank(std::size_t slot, bool action);
+    void estimate(std::size_t slot, bool action);
+    double whole(std::size_t play, std::size_t slot, bool first) const;
+    void add_start(std::size_t play, std::size_t slot);
+    void settle(std::size_t slot, bool action);
+    void open(std::size_t slot, bool action);
+    double* after(std::size_t slot, bool action) {
+        return after_.data() + (slot * 2 + (action ? 1 : 0)) * clips_;
+    }
+    const double* after(std::size_t slot, bool action) const {
+        return after_.data() + (slot * 2 + (action ? 1 : 0)) * clips_;
+    }
+
+    const Setting& setting_;
+    const Rows& rows_;
+    const Arcs& arcs_;
+    const Steps& steps_;
+    const QualityTable& qualities_;
+    std::size_t slots_, clips_;
+    Charges charges_;
+    bool objective_ = true;
+    std::size_t keep_[2] = {16, 48};
+    std::vector<std::uint32_t> all_, sorts_[2]; // plays
+    std::vector<double> least_use_;             // by play: of one use, with the contacts it always shows
+    std::vector<double> after_, most_after_;    // by gate: by clip, and the greatest
+    std::vector<double> leaving_;               // by clip: cost of any cut from it to another moment
+    std::vector<std::pair<double, std::uint32_t>> estimates_, openings_;
+    std::vector<Start> starts_;
+    std::vector<std::vector<std::uint32_t>> best_;
+    double found_ = nowhere;
+};
+
+} // namespace downball::solve
