@@ -2,12 +2,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/relaxation.h"
 
-#include "solve/best.h"
-
 #include <algorithm>
 #include <cmath>
 
 namespace downball::solve {
+namespace {
+
+constexpr std::uint32_t none = ~0U;
+
+} // namespace
 void Relaxation::let_in(std::vector<std::vector<std::uint32_t>> plays) {
     let_in_ = std::move(plays);
     plays_.clear();
@@ -34,6 +37,17 @@ void Relaxation::let_in(std::vector<std::vector<std::uint32_t>> plays) {
     opening_.push_back(here());
     number_entries(gates);
     list_kin();
+    std::vector<std::uint32_t> clips;
+    for (const Visit& visit : visits_)
+        clips.push_back(visit.clip);
+    into_.reset();
+    out_of_.reset();
+    if (visits_.empty()) return;
+    into_.emplace(setting_, clips, true);
+    out_of_.emplace(setting_, entry_clip_, false);
+    reach_.assign(visits_.size() + 4, nowhere);
+    came_.assign(visits_.size() + 4, 0);
+    which_.assign(std::max(visits_.size(), entry_clip_.size()) + 8, 0);
 }
 
 void Relaxation::add_visits(std::size_t slot, bool action, bool first, std::vector<std::size_t>& gates) {
@@ -114,7 +128,7 @@ double Relaxation::reach(std::size_t slot, std::size_t clip, bool first) const {
     auto end = visits_.begin() + to;
     auto at = std::lower_bound(visits_.begin() + from, end, clip,
                                [](const Visit& visit, std::size_t c) { return visit.clip < c; });
-    return at != end && at->clip == clip ? at->reach : nowhere;
+    return at != end && at->clip == clip ? reach_[static_cast<std::size_t>(at - visits_.begin())] : nowhere;
 }
 
 double Relaxation::worth(std::size_t p, std::size_t slot, const Arc& arc) const {
@@ -140,49 +154,41 @@ void Relaxation::leave(std::uint32_t v) {
     const Visit& visit = visits_[v];
     for (std::uint32_t h = visit.from; h < visit.to; ++h) {
         const Hop& hop = hops_[h];
-        double total = visit.reach - charges_.use(hop.play) + priced(hop);
+        double total = reach_[v] - charges_.use(hop.play) + priced(hop);
         Entry& there = entries_[hop.entry];
         if (total > there.value) there = {total, h, v};
     }
 }
 
-// For each clip of the sort, the best clip to come from; pair costs are never negative, so the search over
-// clips ends as soon as the value of the rest, less what any cut from or to there costs, is no better.
+// For each clip of the sort, the best clip to come from.
 void Relaxation::enter(std::size_t slot, bool action) {
     std::uint32_t from = action ? action_[slot] : plain_[slot];
     std::uint32_t to = action ? plain_[slot] : opening_[slot + 1];
-    for (std::uint32_t v = from; v < to; ++v)
-        visits_[v].reach = nowhere;
-    for (Ranked& order : order_)
-        order.clear();
-    for (std::uint32_t e = first_entry_[gate(slot, action)]; e < first_entry_[gate(slot, action) + 1]; ++e)
-        if (entries_[e].value > nowhere)
-            order_[setting_.tags[entry_clip_[e]].leaves ? 1 : 0].emplace_back(entries_[e].value, e);
-    Best best[2] = {Best(order_[0]), Best(order_[1])};
-    double weigh = unit(slot);
+    order_.clear();
+    const std::uint32_t first = first_entry_[gate(slot, action)];
+    const std::uint32_t end = first_entry_[gate(slot, action) + 1];
+    for (std::uint32_t e = first; e < end; ++e)
+        if (entries_[e].value > nowhere) order_.emplace_back(entries_[e].value, entry_clip_[e]);
     for (std::uint32_t v = from; v < to; ++v) {
-        Visit& visit = visits_[v];
-        auto offer = [&](double value, std::uint32_t entry) {
-            if (value <= visit.reach) return;
-            visit.reach = value;
-            visit.came = entry;
-        };
-        for (std::uint32_t k = visit.kin_from; k < visit.kin_to; ++k)
-            offer(entries_[kin_[k].entry].value - weigh * kin_[k].cost, kin_[k].entry);
-        const Tags& its = setting_.tags[visit.clip];
-        for (std::size_t leaves : {0U, 1U}) {
-            double least = leaves == 1 || its.answers ? weigh * setting_.tag_costs.reaction : 0;
-            for (std::size_t n = 0; n < best[leaves].size(); ++n) {
-                const auto [value, before] = best[leaves].at(n);
-                if (value - least <= visit.reach) break;
-                std::uint32_t clip = entry_clip_[before];
-                if (setting_.tags[clip].kin == its.kin) continue;
-                double cost = strangers_cost(setting_, clip, visit.clip);
-                if (cost < -nowhere) offer(value - weigh * cost, before);
-            }
+        reach_[v] = nowhere;
+        which_[v] = none;
+        for (std::uint32_t k = visits_[v].kin_from; k < visits_[v].kin_to; ++k) {
+            double value = entries_[kin_[k].entry].value - unit(slot) * kin_[k].cost;
+            if (value <= reach_[v]) continue;
+            reach_[v] = value;
+            came_[v] = kin_[k].entry;
         }
-        if (visit.reach == nowhere) continue;
-        visit.reach -= own_cost(visit);
+    }
+    if (order_.empty()) return;
+    into_->serve(order_, unit(slot), from, to, reach_, which_);
+    for (std::uint32_t v = from; v < to; ++v) {
+        if (reach_[v] == nowhere) continue;
+        if (which_[v] != none) {
+            auto begin = entry_clip_.begin();
+            auto at = std::lower_bound(begin + first, begin + end, order_[which_[v]].second);
+            came_[v] = static_cast<std::uint32_t>(at - begin);
+        }
+        reach_[v] -= own_cost(visits_[v]);
         leave(v);
     }
 }
@@ -194,12 +200,11 @@ void Relaxation::look_ahead(const std::vector<double>& prices) {
     ahead_.assign(slots, {});
     for (std::size_t s = 0; s < slots; ++s)
         ahead_[s].assign(let_in_[s].size(), nowhere);
-    after_.assign(entry_clip_.size(), nowhere);
+    after_.assign(entry_clip_.size() + 4, nowhere);
     std::fill(after_.begin() + first_entry_[gate(slots, false)], after_.end(), 0);
     for (std::size_t slot = slots; slot-- > 0;)
         for (bool action : {false, true}) {
-            for (Ranked& order : order_)
-                order.clear();
+            order_.clear();
             std::uint32_t from = action ? action_[slot] : plain_[slot];
             std::uint32_t to = action ? plain_[slot] : opening_[slot + 1];
             for (std::uint32_t v = from; v < to; ++v) {
@@ -214,15 +219,13 @@ void Relaxation::look_ahead(const std::vector<double>& prices) {
                 }
                 if (start == nowhere) continue;
                 start -= own_cost(visits_[v]);
-                order_[setting_.tags[visits_[v].clip].answers ? 1 : 0].emplace_back(start, visits_[v].clip);
+                order_.emplace_back(start, visits_[v].clip);
                 for (std::uint32_t k = visits_[v].kin_from; k < visits_[v].kin_to; ++k)
                     after_[kin_[k].entry] =
                         std::max(after_[kin_[k].entry], start - unit(slot) * kin_[k].cost);
             }
-            Best best[2] = {Best(order_[0]), Best(order_[1])};
-            for (std::uint32_t e = first_entry_[gate(slot, action)]; e < first_entry_[gate(slot, action) + 1];
-                 ++e)
-                after_[e] = best_after(setting_, unit(slot), entry_clip_[e], best, after_[e]);
+            out_of_->serve(order_, unit(slot), first_entry_[gate(slot, action)],
+                           first_entry_[gate(slot, action) + 1], after_, which_);
         }
 }
 
@@ -237,7 +240,7 @@ Relaxation::Answer Relaxation::solve(const std::vector<double>& prices) {
     entries_.assign(entry_clip_.size(), Entry{});
     for (std::size_t slot = 0; slot < let_in_.size(); ++slot) {
         for (std::uint32_t v = opening_[slot]; v < action_[slot]; ++v) {
-            visits_[v].reach = reach(slot, visits_[v].clip, true);
+            reach_[v] = reach(slot, visits_[v].clip, true);
             leave(v);
         }
         enter(slot, true);
@@ -272,7 +275,7 @@ Relaxation::Answer Relaxation::read_back() const {
             answer.excess[rows_.passed_by[hop.play][n].row] += 1;
         const Visit& visit = visits_[step->visit];
         if (visit.first) return answer;
-        step = &entries_[visit.came];
+        step = &entries_[came_[step->visit]];
     }
 }
 

@@ -2,8 +2,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "solve/matching.h"
 #include "solve/steps.h"
 
+#include <optional>
 #include <vector>
 
 namespace downball::solve {
@@ -54,8 +56,6 @@ class Relaxation {
         bool action, first;     // first: that shot opens the cut
         std::uint32_t from, to; // in hops_
         std::uint32_t kin_from = 0, kin_to = 0;
-        std::uint32_t came = 0; // entry
-        double reach = nowhere;
     };
     struct Hop {
         double gain, length;
@@ -72,7 +72,6 @@ class Relaxation {
         std::uint32_t entry;
         double cost;
     };
-    using Ranked = std::vector<std::pair<double, std::uint32_t>>;
 
     std::size_t gate(std::size_t slot, bool action) const { return slot * 2 + (action ? 1 : 0); }
     void add_visits(std::size_t slot, bool action, bool first, std::vector<std::size_t>& gates);
@@ -104,7 +103,11 @@ class Relaxation {
     std::vector<double> after_;              // by entry
     std::vector<std::vector<double>> ahead_; // by slot, in the order of let_in_
     std::vector<Kin> kin_;
-    Ranked order_[2];
+    std::vector<double> reach_;             // by visit
+    std::vector<std::uint32_t> came_;       // by visit: entry
+    std::optional<Matching> into_, out_of_; // of visits, of entries
+    Matching::Ranked order_;
+    std::vector<std::uint32_t> which_;
 };
 
 } // namespace downball::solve

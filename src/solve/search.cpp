@@ -17,8 +17,8 @@ namespace {
 
 // Work is bounded by counting, never by a clock, so that the same problem gives the same cut.
 constexpr std::size_t small_stock = 300;   // plays that are all let in at once
-constexpr std::size_t actions_let_in = 48; // on a slot at first, of a larger stock
-constexpr std::size_t plains_let_in = 16;
+constexpr std::size_t actions_let_in = 20; // on a slot at first, of a larger stock
+constexpr std::size_t plains_let_in = 8;
 constexpr double tries_a_shot = 6000; // of annealing
 
 class Search {

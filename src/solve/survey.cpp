@@ -2,11 +2,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/survey.h"
 
-#include "solve/best.h"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 namespace downball::solve {
 namespace {
@@ -19,12 +18,19 @@ bool better(const std::pair<double, std::uint32_t>& a, const std::pair<double, s
     return a.first != b.first ? a.first > b.first : a.second < b.second;
 }
 
+std::vector<std::uint32_t> all_clips(const Setting& setting) {
+    std::vector<std::uint32_t> clips(setting.stock.clips.size());
+    std::iota(clips.begin(), clips.end(), 0U);
+    return clips;
+}
+
 } // namespace
 
 Survey::Survey(const Setting& setting, const Rows& rows, const Arcs& arcs, const Steps& steps,
                const QualityTable& qualities)
     : setting_(setting), rows_(rows), arcs_(arcs), steps_(steps), qualities_(qualities),
-      slots_(setting.grid.slots.size()), clips_(setting.stock.clips.size()), charges_(setting, rows) {
+      slots_(setting.grid.slots.size()), clips_(setting.stock.clips.size()), charges_(setting, rows),
+      matching_(setting, all_clips(setting), false), which_(clips_ + 4) {
     for (std::uint32_t p = 0; p < setting.stock.plays.size(); ++p) {
         all_.push_back(p);
         sorts_[setting.stock.plays[p].impact >= 0 ? 1 : 0].push_back(p);
@@ -40,9 +46,9 @@ double Survey::run(const std::vector<double>& prices, bool objective) {
     for (std::uint32_t p : all_)
         least_use_[p] = charges_.use(p) + charges_.passed(p, steps_.passed(p, setting_.grid.tail)) +
                         charges_.frame(p) * static_cast<double>(setting_.stock.plays[p].shortest);
-    after_.assign((slots_ + 1) * 2 * clips_, nowhere);
+    after_.assign((slots_ + 1) * 2, std::vector<double>(clips_ + 4, nowhere));
     most_after_.assign((slots_ + 1) * 2, nowhere);
-    std::fill(after(slots_, false), after(slots_, false) + clips_, 0);
+    after(slots_, false).assign(clips_ + 4, 0);
     most_after_[slots_ * 2] = 0;
     best_.assign(slots_, {});
     found_ = nowhere;
@@ -57,18 +63,24 @@ double Survey::run(const std::vector<double>& prices, bool objective) {
 // What a shot of this play and all after it can bring, but for what its mere start costs.
 double Survey::whole(std::size_t p, std::size_t slot, bool first) const {
     const Play& play = setting_.stock.plays[p];
+    const double quality = qualities_.at(p, slot);
+    const double ending = setting_.weight[term::story] * ending_value(setting_, setting_.clip_of(play));
     double best = nowhere;
     for (const Arc& arc : arcs_.of(slot, play.impact >= 0, first)) {
-        double rest = after(arc.to, arc.to_action)[play.clip];
-        if (rest == nowhere) continue;
+        double total = after(arc.to, arc.to_action)[play.clip];
+        if (objective_)
+            total += arc.share * quality + (play.slow ? arc.pace_slow : arc.pace_real) +
+                     (arc.to == slots_ ? ending : 0);
+        // Prices of contacts and frames only take away.
+        if (total <= best) continue;
         auto need = steps_.need(p, slot, arc);
         if (!need) continue;
-        double total = rest - charges_.passed(p, steps_.passed(p, *need)) -
-                       charges_.frame(p) * static_cast<double>(steps_.shortest_length(play, *need));
-        if (objective_) total += steps_.gain(p, slot, arc);
+        total -= charges_.passed(p, steps_.passed(p, *need)) +
+                 charges_.frame(p) * static_cast<double>(steps_.shortest_length(play, *need));
         best = std::max(best, total);
     }
-    return best;
+    bool arrives = objective_ && setting_.grid.arrival == slot;
+    return arrives ? best + setting_.weight[term::story] * arrival_value(setting_, play, slot) : best;
 }
 
 // For every play of the sort, no less than it can begin with. What it brings by an arc grows with its
@@ -113,55 +125,67 @@ void Survey::add_start(std::size_t p, std::size_t slot) {
     starts_.push_back({value, static_cast<std::uint32_t>(clip), static_cast<std::uint32_t>(p)});
 }
 
-// What may follow each clip, from the starts known.
-void Survey::settle(std::size_t slot, bool action) {
-    std::sort(starts_.begin(), starts_.end(), [](const Start& a, const Start& b) {
-        return a.value != b.value ? a.value > b.value : a.play < b.play;
-    });
-    double* known = after(slot, action);
-    double unit = objective_ ? setting_.grid.slots[slot].unit : 0, most = nowhere;
-    std::vector<Best::Pair> order[2];
-    for (const Start& start : starts_) {
-        order[setting_.tags[start.clip].answers ? 1 : 0].emplace_back(start.value, start.clip);
+// What may follow each clip, with the starts from `first` on.
+void Survey::settle(std::size_t slot, bool action, std::size_t first) {
+    std::vector<double>& known = after(slot, action);
+    double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
+    Matching::Ranked order;
+    for (std::size_t n = first; n < starts_.size(); ++n) {
+        const Start& start = starts_[n];
+        order.emplace_back(start.value, start.clip);
         for (const auto& [mate, its] : setting_.mates[start.clip]) {
             double cost = pair_bound(setting_, mate, start.clip);
             if (cost < -nowhere) known[mate] = std::max(known[mate], start.value - unit * cost);
         }
     }
-    Best best[2] = {Best(order[0]), Best(order[1])};
-    for (std::size_t c = 0; c < clips_; ++c) {
-        known[c] = best_after(setting_, unit, c, best, known[c]);
-        most = std::max(most, known[c]);
-    }
-    most_after_[slot * 2 + (action ? 1 : 0)] = most;
+    matching_.serve(order, unit, 0, clips_, known, which_);
+}
+
+// A start that is no better than what may follow the worst served clip changes nothing, but for clips of its
+// own moment, which may cost less. Puts those that may change something first.
+Survey::Estimates::iterator Survey::may_matter(const std::vector<double>& known, std::size_t slot,
+                                               Estimates::iterator from) {
+    double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
+    double least = -nowhere;
+    for (std::size_t c = 0; c < clips_; ++c)
+        least = std::min(least, known[c] + unit * leaving_[c]);
+    return std::partition(from, estimates_.end(), [&](const auto& estimate) {
+        if (estimate.first + hair > least) return true;
+        const auto& mates = setting_.mates[setting_.stock.plays[estimate.second].clip];
+        return std::any_of(mates.begin(), mates.end(),
+                           [&](const auto& mate) { return estimate.first + hair > known[mate.first]; });
+    });
 }
 
 void Survey::rank(std::size_t slot, bool action) {
     if (arcs_.of(slot, action, false).empty()) return;
     estimate(slot, action);
-    std::size_t many = std::min(keep_[action ? 1 : 0], estimates_.size());
-    auto edge = estimates_.begin() + static_cast<std::ptrdiff_t>(many);
-    std::nth_element(estimates_.begin(), edge, estimates_.end(), better);
     starts_.clear();
+    std::size_t done = std::min(std::max<std::size_t>(64, keep_[action ? 1 : 0]), estimates_.size());
+    auto edge = estimates_.begin() + static_cast<std::ptrdiff_t>(done);
+    std::nth_element(estimates_.begin(), edge, estimates_.end(), better);
     for (auto at = estimates_.begin(); at != edge; ++at)
         add_start(at->second, slot);
-    settle(slot, action);
-    // A start that is no better than what may follow the worst served clip changes nothing, but for clips of
-    // its own moment, which may cost less.
-    const double* known = after(slot, action);
-    double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
-    double least = -nowhere;
-    for (std::size_t c = 0; c < clips_; ++c)
-        least = std::min(least, known[c] + unit * leaving_[c]);
-    std::size_t before = starts_.size();
-    for (auto at = edge; at != estimates_.end(); ++at) {
-        double bar = least;
-        for (const auto& [mate, cost] : setting_.mates[setting_.stock.plays[at->second].clip])
-            bar = std::min(bar, known[mate]);
-        if (at->first + hair > bar) add_start(at->second, slot);
+    settle(slot, action, 0);
+    std::vector<double>& known = after(slot, action);
+    // Of the rest, twice as many more each time, the best by estimate first.
+    for (bool more = true; more && edge != estimates_.end(); done *= 2) {
+        auto end = may_matter(known, slot, edge);
+        more = static_cast<std::size_t>(end - edge) > done;
+        auto next = more ? edge + static_cast<std::ptrdiff_t>(done) : end;
+        if (more) std::nth_element(edge, next, end, better);
+        std::size_t before = starts_.size();
+        for (; edge != next; ++edge)
+            add_start(edge->second, slot);
+        settle(slot, action, before);
     }
-    if (starts_.size() > before) settle(slot, action);
-    for (std::size_t n = 0; n < std::min(many, starts_.size()); ++n)
+    std::size_t many = std::min(keep_[action ? 1 : 0], starts_.size());
+    most_after_[slot * 2 + (action ? 1 : 0)] =
+        *std::max_element(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(clips_));
+    std::sort(starts_.begin(), starts_.end(), [](const Start& a, const Start& b) {
+        return a.value != b.value ? a.value > b.value : a.play < b.play;
+    });
+    for (std::size_t n = 0; n < many; ++n)
         best_[slot].push_back(starts_[n].play);
 }
 

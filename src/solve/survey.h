@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "solve/matching.h"
 #include "solve/steps.h"
 
 #include <vector>
@@ -28,17 +29,18 @@ class Survey {
         double value;
         std::uint32_t clip, play;
     };
+    using Estimates = std::vector<std::pair<double, std::uint32_t>>;
+    Estimates::iterator may_matter(const std::vector<double>& known, std::size_t slot,
+                                   Estimates::iterator from);
     void rank(std::size_t slot, bool action);
     void estimate(std::size_t slot, bool action);
     double whole(std::size_t play, std::size_t slot, bool first) const;
     void add_start(std::size_t play, std::size_t slot);
-    void settle(std::size_t slot, bool action);
+    void settle(std::size_t slot, bool action, std::size_t first);
     void open(std::size_t slot, bool action);
-    double* after(std::size_t slot, bool action) {
-        return after_.data() + (slot * 2 + (action ? 1 : 0)) * clips_;
-    }
-    const double* after(std::size_t slot, bool action) const {
-        return after_.data() + (slot * 2 + (action ? 1 : 0)) * clips_;
+    std::vector<double>& after(std::size_t slot, bool action) { return after_[slot * 2 + (action ? 1 : 0)]; }
+    const std::vector<double>& after(std::size_t slot, bool action) const {
+        return after_[slot * 2 + (action ? 1 : 0)];
     }
 
     const Setting& setting_;
@@ -52,9 +54,12 @@ class Survey {
     std::size_t keep_[2] = {16, 48};
     std::vector<std::uint32_t> all_, sorts_[2]; // plays
     std::vector<double> least_use_;             // by play: of one use, with the contacts it always shows
-    std::vector<double> after_, most_after_;    // by gate: by clip, and the greatest
-    std::vector<double> leaving_;               // by clip: cost of any cut from it to another moment
-    std::vector<std::pair<double, std::uint32_t>> estimates_, openings_;
+    std::vector<std::vector<double>> after_;    // by gate and clip
+    std::vector<double> most_after_;            // by gate: the greatest
+    Matching matching_;
+    std::vector<std::uint32_t> which_;
+    std::vector<double> leaving_; // by clip: cost of any cut from it to another moment
+    Estimates estimates_, openings_;
     std::vector<Start> starts_;
     std::vector<std::vector<std::uint32_t>> best_;
     double found_ = nowhere;
