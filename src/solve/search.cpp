@@ -38,10 +38,11 @@ class Search {
         const int stages = whole_ ? 2 : 5;
         for (int stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
-            descend(prices, stage == 0 ? 100 : 60);
+            descend(prices, whole_ ? 100 : 60);
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
             if (stage == 0 && !found_.cut) seek_proof_of_none();
             if (found_.impossible) return found_;
+            if (stage + 2 >= stages) survey_.look_closely(5); // only the least limit counts
             if (!widen(prices)) break;
             work_.report(0.6 * (stage + 1) / stages);
         }

@@ -157,6 +157,20 @@ Survey::Estimates::iterator Survey::may_matter(const std::vector<double>& known,
     });
 }
 
+// What was not looked at brings its estimate at most. Few clips are served so badly that it tells.
+void Survey::concede(std::vector<double>& known, std::size_t slot, Estimates::iterator from) {
+    auto end = may_matter(known, slot, from);
+    double most = nowhere;
+    for (auto at = from; at != end; ++at) {
+        most = std::max(most, at->first);
+        for (const auto& mate : setting_.mates[setting_.stock.plays[at->second].clip])
+            known[mate.first] = std::max(known[mate.first], at->first);
+    }
+    double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
+    for (std::size_t c = 0; c < clips_; ++c)
+        known[c] = std::max(known[c], most - unit * leaving_[c]);
+}
+
 void Survey::rank(std::size_t slot, bool action) {
     if (arcs_.of(slot, action, false).empty()) return;
     estimate(slot, action);
@@ -168,17 +182,18 @@ void Survey::rank(std::size_t slot, bool action) {
         add_start(at->second, slot);
     settle(slot, action, 0);
     std::vector<double>& known = after(slot, action);
-    // Of the rest, twice as many more each time, the best by estimate first.
-    for (bool more = true; more && edge != estimates_.end(); done *= 2) {
+    // Of the rest twice as many each time, the best by estimate first; at last their estimates must do.
+    for (std::size_t more = done; more < (done << doublings_); more *= 2) {
         auto end = may_matter(known, slot, edge);
-        more = static_cast<std::size_t>(end - edge) > done;
-        auto next = more ? edge + static_cast<std::ptrdiff_t>(done) : end;
-        if (more) std::nth_element(edge, next, end, better);
+        auto next = edge + std::min(static_cast<std::ptrdiff_t>(more), end - edge);
+        std::nth_element(edge, next, end, better);
         std::size_t before = starts_.size();
         for (; edge != next; ++edge)
             add_start(edge->second, slot);
         settle(slot, action, before);
+        if (next == end) break;
     }
+    concede(known, slot, edge);
     std::size_t many = std::min(keep_[action ? 1 : 0], starts_.size());
     most_after_[slot * 2 + (action ? 1 : 0)] =
         *std::max_element(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(clips_));

@@ -16,13 +16,15 @@ class Survey {
     Survey(const Setting& setting, const Rows& rows, const Arcs& arcs, const Steps& steps,
            const QualityTable& qualities);
 
-    // The value of the best path at these prices, without the relaxation's offset; rounded up a hair, and
+    // The value of the best path at these prices, or a little more, without the relaxation's offset;
     // -infinity if there is none. With the objective off, prices alone count.
     double run(const std::vector<double>& prices, bool objective = true);
 
     // After run(): by slot, the plays that begin best there, the best first, about so many of each sort.
     const std::vector<std::vector<std::uint32_t>>& best() const { return best_; }
     void keep(std::size_t actions, std::size_t plains) { keep_[1] = actions, keep_[0] = plains; }
+    // How often the number of plays that are looked at closely on a slot may double; less is looser.
+    void look_closely(int doublings) { doublings_ = doublings; }
 
   private:
     struct Start {
@@ -32,6 +34,7 @@ class Survey {
     using Estimates = std::vector<std::pair<double, std::uint32_t>>;
     Estimates::iterator may_matter(const std::vector<double>& known, std::size_t slot,
                                    Estimates::iterator from);
+    void concede(std::vector<double>& known, std::size_t slot, Estimates::iterator from);
     void rank(std::size_t slot, bool action);
     void estimate(std::size_t slot, bool action);
     double whole(std::size_t play, std::size_t slot, bool first) const;
@@ -62,6 +65,7 @@ class Survey {
     Estimates estimates_, openings_;
     std::vector<Start> starts_;
     std::vector<std::vector<std::uint32_t>> best_;
+    int doublings_ = 2;
     double found_ = nowhere;
 };
 

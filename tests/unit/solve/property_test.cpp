@@ -93,6 +93,19 @@ TEST_CASE("the same job gives the same cut, bit for bit") {
     }
 }
 
+// More shots than are looked at all at once.
+TEST_CASE("a large stock is cut within a few percent of its limit, twice the same") {
+    tests::Job job = tests::make_job(3, {250, 24, 126, Rate(25), 3, 0.25, 8});
+    auto a = solve::solve(job.problem());
+    auto b = solve::solve(job.problem());
+    REQUIRE(std::holds_alternative<CutPlan>(a));
+    const CutPlan& plan = std::get<CutPlan>(a);
+    CHECK(solve::check(job.problem(), plan) == std::vector<std::string>{});
+    CHECK(plan.score <= plan.limit);
+    CHECK(plan.gap() < 0.04);
+    CHECK(same(plan, std::get<CutPlan>(b)));
+}
+
 TEST_CASE("a locked shot stays where it was, and the limit falls or stays") {
     tests::Job job = tests::make_job(11, {24, 16, 126, Rate(25), 3, 0.25, 8});
     auto first = solve::solve(job.problem());
