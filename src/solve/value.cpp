@@ -61,7 +61,7 @@ std::vector<Tags> make_tags(const Setting& setting) {
         const Take& take = setting.take_of(clip);
         Tags tags;
         for (int player : setting.stock.clip_players[c])
-            tags.players |= std::uint64_t{1} << (player % 64);
+            if (player < 64) tags.players |= std::uint64_t{1} << player;
         tags.day = clip.day;
         if (take.size != Size::unknown && take.angle != Angle::unknown)
             tags.look = static_cast<int>(take.size) * 64 + static_cast<int>(take.angle);

@@ -34,7 +34,7 @@ using Values = std::array<double, term::count>;
 // What the cost of a cut between two clips of different moments depends on. Two of them are alike in look,
 // camera, set or side if neither number is 0 and both are the same.
 struct Tags {
-    std::uint64_t players = 0; // one bit each, shared by several when there are more than 64
+    std::uint64_t players = 0; // one bit each, of the first 64
     std::int64_t day = 0;
     int kin = 0;              // the same for clips of one moment
     int look = 0, camera = 0; // look: size and angle together
@@ -91,8 +91,8 @@ inline double strangers_cost(const Setting& setting, std::size_t before, std::si
     const Tags& y = setting.tags[after];
     const TagCosts& its = setting.tag_costs;
     double cost = 0;
-    if ((x.players & y.players) != 0 &&
-        (setting.stock.player_names.size() <= 64 || share_player(setting, before, after)))
+    if ((x.players & y.players) != 0 ||
+        (setting.stock.player_names.size() > 64 && share_player(setting, before, after)))
         cost = its.player;
     cost += x.look == y.look && x.look != 0 ? its.look : 0;
     cost += x.camera == y.camera && x.camera != 0 ? its.camera : 0;
