@@ -1,0 +1,144 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "support/solve_programme/worth.h"
+
+namespace downball::tests::programme {
+
+// Where a shot begins and hangs.
+struct Entry {
+    std::int64_t in = 0;
+    std::size_t slot = 0;
+    bool action = false;
+};
+
+// A shot with its place: it enters at one entry and ends where another shot enters, or at the end of the cut.
+struct Column {
+    std::size_t play = 0, entry = 0;
+    std::optional<std::size_t> exit; // entry of the next shot; nothing = the end of the cut
+    std::int64_t in = 0, out = 0;
+    std::optional<std::int64_t> source_in; // actions only; other shots get theirs in Packing
+    double error = 0;                      // of the anchor, frames
+    Points points{};
+    std::int64_t source_length(Fraction speed) const { return ceil(Fraction(out - in) * speed); }
+};
+
+// Every shot there could be, at every place, of a whole problem.
+class Columns {
+  public:
+    Columns(const Rules& rules, const Worth& worth) : r_(rules), w_(worth) {
+        make_plays();
+        make_entries();
+        for (std::size_t e = 0; e < entries.size(); ++e)
+            for (std::size_t p = 0; p < plays.size(); ++p)
+                if (is_action(p) == entries[e].action) add(p, e);
+        drop_dead_ends();
+    }
+    std::vector<Play> plays;
+    std::vector<Entry> entries; // opening ones have in == 0
+    std::vector<Column> all;
+
+    bool is_action(std::size_t play) const { return plays[play].contact.has_value(); }
+
+  private:
+    void make_plays() {
+        for (std::size_t t = 0; t < r_.log.takes.size(); ++t) {
+            if (!r_.may_be_used(t)) continue;
+            if (!programme::is_action(r_.log.takes[t])) plays.push_back({t, {}, Fraction(1)});
+            for (std::size_t i : r_.hooks(t))
+                for (Fraction speed : r_.speeds(t))
+                    plays.push_back({t, i, speed});
+        }
+    }
+
+    void make_entries() {
+        std::int64_t most = r_.lead_max;
+        for (const Play& play : plays)
+            most = std::max(most, r_.most_lead(play.speed));
+        entries.push_back({0, 0, false});
+        for (std::size_t s = 0; s < r_.slots.size(); ++s) {
+            const Slot& slot = r_.slots[s];
+            if (slot.plain && slot.frame > 0) entries.push_back({slot.frame, s, false});
+            if (!slot.beat) continue;
+            if (slot.frame >= r_.lead_min) entries.push_back({0, s, true});
+            for (std::int64_t lead = r_.lead_min; lead <= most; ++lead)
+                if (slot.frame > lead) entries.push_back({slot.frame - lead, s, true});
+        }
+    }
+
+    void add(std::size_t p, std::size_t e) {
+        const Play& play = plays[p];
+        const Entry& entry = entries[e];
+        const Slot& slot = r_.slots[entry.slot];
+        std::int64_t lead = slot.frame - entry.in;
+        if (!play.contact) {
+            exits({p, e, {}, entry.in, 0, {}, static_cast<double>(slot.frame) - slot.at, {}});
+            return;
+        }
+        if (entry.in > 0 && lead > r_.most_lead(play.speed)) return;
+        // Within half a frame of the beat: (contact - source in) / speed + in - beat.
+        double contact = r_.contact_at(play.take, *play.contact), speed = play.speed.to_double();
+        double wished = contact - (slot.at - static_cast<double>(entry.in)) * speed;
+        for (std::int64_t source = down(wished - speed / 2); source <= up(wished + speed / 2); ++source) {
+            double error =
+                (contact - static_cast<double>(source)) / speed + static_cast<double>(entry.in) - slot.at;
+            if (std::abs(error) <= 0.5 + hair) exits({p, e, {}, entry.in, 0, source, error, {}});
+        }
+    }
+
+    void exits(Column column) {
+        for (std::size_t x = 0; x <= entries.size(); ++x) {
+            if (x < entries.size() && entries[x].in == 0) continue;
+            column.out = x < entries.size() ? entries[x].in : r_.length;
+            column.exit = x < entries.size() ? std::optional(x) : std::nullopt;
+            if (!holds(column)) continue;
+            const Slot& slot = r_.slots[entries[column.entry].slot];
+            std::int64_t from = column.in == 0 ? 0 : slot.frame;
+            std::int64_t to = column.exit ? r_.slots[entries[x].slot].frame : r_.length;
+            column.points = w_.shot(plays[column.play], slot, column.error, to - from);
+            all.push_back(column);
+        }
+    }
+
+    bool holds(const Column& column) const {
+        const Play& play = plays[column.play];
+        std::int64_t length = column.out - column.in;
+        if (length < r_.least_length(play.take, play.speed) || length > r_.longest) return false;
+        FrameRange room = r_.room(play.take);
+        std::int64_t taken = column.source_length(play.speed);
+        if (!play.contact) return taken <= room.length().n;
+        FrameRange source{Frame{*column.source_in}, Frame{*column.source_in + taken}};
+        if (!room.contains(source)) return false;
+        if (column.out < r_.slots[entries[column.entry].slot].frame + r_.tail) return false;
+        if (r_.log.takes[play.take].size == Size::wide) return true;
+        double last = r_.contact_at(play.take, *play.contact);
+        for (std::size_t i : r_.shown(play.take, source))
+            last = std::max(last, r_.contact_at(play.take, i));
+        double shown_at = static_cast<double>(column.in) +
+                          (last - static_cast<double>(source.in.n)) / play.speed.to_double();
+        double most = std::max(r_.limits.pacing.tail_max_s * r_.fps, static_cast<double>(r_.tail));
+        return static_cast<double>(column.out) - shown_at <= most + hair;
+    }
+
+    // Shots that cannot stand in any cut from 0 to the end, whatever the others: no loss.
+    void drop_dead_ends() {
+        std::size_t before;
+        do {
+            before = all.size();
+            std::vector<char> ends(entries.size()), begins(entries.size());
+            for (const Column& column : all) {
+                begins[column.entry] = 1;
+                if (column.exit) ends[*column.exit] = 1;
+            }
+            std::erase_if(all, [&](const Column& column) {
+                return (column.in > 0 && !ends[column.entry]) || (column.exit && !begins[*column.exit]);
+            });
+        } while (all.size() < before);
+    }
+
+    const Rules& r_;
+    const Worth& w_;
+};
+
+} // namespace downball::tests::programme
