@@ -24,21 +24,70 @@ struct Column {
     std::int64_t source_length(Fraction speed) const { return ceil(Fraction(out - in) * speed); }
 };
 
+// Where a shot may stand, looked at by itself.
+class Placing {
+  public:
+    explicit Placing(const Rules& rules) : r_(rules) {}
+
+    struct Hold {
+        std::int64_t source_in = 0;
+        double error = 0;
+    };
+    // Source places at which a contact lies within half a frame of its beat: (contact - source in) / speed + in - beat.
+    std::vector<Hold> holds_on_beat(const Play& play, const Entry& entry) const {
+        const Slot& slot = r_.slots[entry.slot];
+        std::vector<Hold> found;
+        if (entry.in > 0 && slot.frame - entry.in > r_.most_lead(play.speed)) return found;
+        double contact = r_.contact_at(play.take, *play.contact), speed = play.speed.to_double();
+        double wished = contact - (slot.at - static_cast<double>(entry.in)) * speed;
+        for (std::int64_t source = down(wished - speed / 2); source <= up(wished + speed / 2); ++source) {
+            double error =
+                (contact - static_cast<double>(source)) / speed + static_cast<double>(entry.in) - slot.at;
+            if (std::abs(error) <= 0.5 + hair) found.push_back({source, error});
+        }
+        return found;
+    }
+
+    // Length, handles, tail and longest tail.
+    bool fits(const Play& play, const Slot& slot, const Column& column) const {
+        std::int64_t length = column.out - column.in;
+        if (length < r_.least_length(play.take, play.speed) || length > r_.longest) return false;
+        FrameRange room = r_.room(play.take);
+        std::int64_t taken = column.source_length(play.speed);
+        if (!play.contact) return taken <= room.length().n;
+        FrameRange source{Frame{*column.source_in}, Frame{*column.source_in + taken}};
+        if (!room.contains(source) || column.out < slot.frame + r_.tail) return false;
+        if (r_.log.takes[play.take].size == Size::wide) return true;
+        double last = r_.contact_at(play.take, *play.contact);
+        for (std::size_t i : r_.shown(play.take, source))
+            last = std::max(last, r_.contact_at(play.take, i));
+        double shown_at = static_cast<double>(column.in) +
+                          (last - static_cast<double>(source.in.n)) / play.speed.to_double();
+        double most = std::max(r_.limits.pacing.tail_max_s * r_.fps, static_cast<double>(r_.tail));
+        return static_cast<double>(column.out) - shown_at <= most + hair;
+    }
+
+  private:
+    const Rules& r_;
+};
+
 // Every shot there could be, at every place, of a whole problem.
 class Columns {
   public:
-    Columns(const Rules& rules, const Worth& worth) : r_(rules), w_(worth) {
+    Columns(const Rules& rules, const Worth& worth, std::size_t most)
+        : r_(rules), w_(worth), placing_(rules), most_(most) {
         make_plays();
         make_entries();
         for (std::size_t e = 0; e < entries.size(); ++e)
-            for (std::size_t p = 0; p < plays.size(); ++p)
+            for (std::size_t p = 0; p < plays.size() && !too_many(); ++p)
                 if (is_action(p) == entries[e].action) add(p, e);
-        drop_dead_ends();
+        if (!too_many()) drop_dead_ends();
     }
     std::vector<Play> plays;
     std::vector<Entry> entries; // opening ones have in == 0
     std::vector<Column> all;
 
+    bool too_many() const { return all.size() > most_; } // then not all of them
     bool is_action(std::size_t play) const { return plays[play].contact.has_value(); }
 
   private:
@@ -68,23 +117,12 @@ class Columns {
     }
 
     void add(std::size_t p, std::size_t e) {
-        const Play& play = plays[p];
         const Entry& entry = entries[e];
         const Slot& slot = r_.slots[entry.slot];
-        std::int64_t lead = slot.frame - entry.in;
-        if (!play.contact) {
-            exits({p, e, {}, entry.in, 0, {}, static_cast<double>(slot.frame) - slot.at, {}});
-            return;
-        }
-        if (entry.in > 0 && lead > r_.most_lead(play.speed)) return;
-        // Within half a frame of the beat: (contact - source in) / speed + in - beat.
-        double contact = r_.contact_at(play.take, *play.contact), speed = play.speed.to_double();
-        double wished = contact - (slot.at - static_cast<double>(entry.in)) * speed;
-        for (std::int64_t source = down(wished - speed / 2); source <= up(wished + speed / 2); ++source) {
-            double error =
-                (contact - static_cast<double>(source)) / speed + static_cast<double>(entry.in) - slot.at;
-            if (std::abs(error) <= 0.5 + hair) exits({p, e, {}, entry.in, 0, source, error, {}});
-        }
+        if (!is_action(p)) exits({p, e, {}, entry.in, 0, {}, static_cast<double>(slot.frame) - slot.at, {}});
+        for (auto [source_in, error] :
+             is_action(p) ? placing_.holds_on_beat(plays[p], entry) : std::vector<Placing::Hold>{})
+            exits({p, e, {}, entry.in, 0, source_in, error, {}});
     }
 
     void exits(Column column) {
@@ -92,33 +130,13 @@ class Columns {
             if (x < entries.size() && entries[x].in == 0) continue;
             column.out = x < entries.size() ? entries[x].in : r_.length;
             column.exit = x < entries.size() ? std::optional(x) : std::nullopt;
-            if (!holds(column)) continue;
             const Slot& slot = r_.slots[entries[column.entry].slot];
+            if (!placing_.fits(plays[column.play], slot, column)) continue;
             std::int64_t from = column.in == 0 ? 0 : slot.frame;
             std::int64_t to = column.exit ? r_.slots[entries[x].slot].frame : r_.length;
             column.points = w_.shot(plays[column.play], slot, column.error, to - from);
             all.push_back(column);
         }
-    }
-
-    bool holds(const Column& column) const {
-        const Play& play = plays[column.play];
-        std::int64_t length = column.out - column.in;
-        if (length < r_.least_length(play.take, play.speed) || length > r_.longest) return false;
-        FrameRange room = r_.room(play.take);
-        std::int64_t taken = column.source_length(play.speed);
-        if (!play.contact) return taken <= room.length().n;
-        FrameRange source{Frame{*column.source_in}, Frame{*column.source_in + taken}};
-        if (!room.contains(source)) return false;
-        if (column.out < r_.slots[entries[column.entry].slot].frame + r_.tail) return false;
-        if (r_.log.takes[play.take].size == Size::wide) return true;
-        double last = r_.contact_at(play.take, *play.contact);
-        for (std::size_t i : r_.shown(play.take, source))
-            last = std::max(last, r_.contact_at(play.take, i));
-        double shown_at = static_cast<double>(column.in) +
-                          (last - static_cast<double>(source.in.n)) / play.speed.to_double();
-        double most = std::max(r_.limits.pacing.tail_max_s * r_.fps, static_cast<double>(r_.tail));
-        return static_cast<double>(column.out) - shown_at <= most + hair;
     }
 
     // Shots that cannot stand in any cut from 0 to the end, whatever the others: no loss.
@@ -139,6 +157,8 @@ class Columns {
 
     const Rules& r_;
     const Worth& w_;
+    Placing placing_;
+    std::size_t most_;
 };
 
 } // namespace downball::tests::programme

@@ -15,7 +15,9 @@ namespace downball::tests::programme {
 // play that begins, and the flow pays what the pair costs.
 class Model {
   public:
-    explicit Model(const solve::Problem& problem) : r_(problem), w_(r_), columns_(r_, w_) {
+    explicit Model(const solve::Problem& problem, std::size_t most_columns = 1000000)
+        : r_(problem), w_(r_), columns_(r_, w_, most_columns) {
+        if (too_large()) return;
         for (const Column& column : columns_.all) {
             double gain = w_.total(column.points) -
                           unit(column) * w_.total(w_.section_cost(play(column), slot(column)));
@@ -34,6 +36,9 @@ class Model {
         locks();
         coverage_and_fresh();
     }
+    bool too_large() const {
+        return columns_.too_many();
+    } // more places of shots than `most_columns`: no programme
     const Program& program() const { return program_; }
 
     // Points that every cut has.
@@ -262,9 +267,7 @@ class Model {
     void shares() {
         const Variety& variety = r_.limits.variety;
         share(variety.slow_motion_share_max, [&](const Column& column) { return w_.slow(play(column)); });
-        share(variety.cutaway_share_max, [&](const Column& column) {
-            return take(column).kind == Kind::cutaway || take(column).kind == Kind::establishing;
-        });
+        share(variety.cutaway_share_max, [&](const Column& column) { return is_cutaway(take(column)); });
         share(variety.reaction_share_max, [&](const Column& column) { return is_answer(take(column)); });
     }
     void share(double most, const Is& is) {

@@ -33,6 +33,10 @@ inline bool is_answer(const Take& take) {
     return take.kind == Kind::reaction || take.kind == Kind::celebration;
 }
 
+inline bool is_cutaway(const Take& take) {
+    return take.kind == Kind::cutaway || take.kind == Kind::establishing;
+}
+
 // A place where a shot may hang: exact and as a whole record frame. Nothing is struck on half beats, nor at the
 // start of the cut if no beat lies there; the energy there is that of the beat before in the cut, or of the first one.
 struct Slot {
