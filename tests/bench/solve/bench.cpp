@@ -16,9 +16,9 @@ const Rate ntsc{30000, 1001};
 
 // takes, seconds, BPM, rate, contacts a take, share of takes without, seconds a take
 const std::vector<Row> rows{
-    {"tiny", {12, 16, 128, Rate(25), 2, 0.4, 6}, true},  {"small", {40, 60, 128, Rate(25), 3, 0.25, 8}},
-    {"medium", {200, 120, 128, Rate(25), 3, 0.25, 8}}, {"large", {500, 180, 128, ntsc, 5, 0.2, 10}},
-    {"huge", {5000, 180, 128, ntsc, 5, 0.2, 10}},
+    {"tiny", {10, 11, 128, Rate(25), 2, 0.4, 6}, true}, {"small", {40, 60, 128, Rate(25), 3, 0.25, 8}},
+    {"medium", {200, 120, 128, Rate(25), 3, 0.25, 8}},  {"large", {500, 180, 128, ntsc, 6, 0.2, 10}},
+    {"huge", {5000, 180, 128, ntsc, 6, 0.2, 10}},
 };
 
 } // namespace

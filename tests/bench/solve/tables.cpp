@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/solve/tables.h"
 
+#include <cmath>
 #include <cstdio>
 
 namespace downball::bench {
@@ -22,6 +23,11 @@ std::vector<double> each(const std::vector<Trial>& trials, const auto& value) {
     for (const Trial& trial : trials)
         if (std::optional<double> found = value(trial)) values.push_back(*found);
     return values;
+}
+
+// To what is printed, so that nothing reads -0.
+double below_percent(double score, double optimum) {
+    return std::round(1e6 * (1 - score / optimum)) / 1e4 + 0.0;
 }
 
 std::string greedy_words(const Solved& greedy) {
@@ -75,7 +81,8 @@ void print_summary(const std::vector<std::pair<Row, std::vector<Trial>>>& all) {
         });
         auto below = each(trials, [](const Trial& t) {
             bool both = t.solver.plan && t.optimum.points;
-            return both ? std::optional(100 * (1 - t.solver.plan->score / *t.optimum.points)) : std::nullopt;
+            return both ? std::optional(below_percent(t.solver.plan->score, *t.optimum.points))
+                        : std::nullopt;
         });
         auto legal = std::count_if(trials.begin(), trials.end(),
                                    [](const Trial& t) { return t.greedy.plan && t.greedy.breaches == 0; });

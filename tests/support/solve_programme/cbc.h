@@ -21,7 +21,8 @@ inline bool cbc_is_here() {
     return std::system("command -v cbc >/dev/null 2>&1") == 0;
 }
 
-inline Solved run_cbc(const Program& program, double most_s) {
+// Most nodes, unlike most seconds, are the same on any machine.
+inline Solved run_cbc(const Program& program, double most_s, int most_nodes = 1000000) {
     Solved solved;
     if (program.plainly_infeasible()) {
         solved.state = Solved::infeasible;
@@ -29,9 +30,9 @@ inline Solved run_cbc(const Program& program, double most_s) {
     }
     test::TempFolder folder;
     std::ofstream(folder / "cut.mps") << program.mps(1000);
-    std::string command =
-        fmt::format("cbc '{}' -sec {} -ratio 0 -allow 0 -increment 0 -solve -solution '{}' >'{}' 2>&1",
-                    folder / "cut.mps", most_s, folder / "cut.sol", folder / "log");
+    std::string command = fmt::format(
+        "cbc '{}' -sec {} -maxNodes {} -ratio 0 -allow 0 -increment 0 -solve -solution '{}' >'{}' 2>&1",
+        folder / "cut.mps", most_s, most_nodes, folder / "cut.sol", folder / "log");
     if (std::system(command.c_str()) != 0) return solved;
     std::ifstream file(folder / "cut.sol");
     std::string head, line;

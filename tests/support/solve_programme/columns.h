@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "support/solve_programme/program.h"
 #include "support/solve_programme/worth.h"
 
 namespace downball::tests::programme {
@@ -88,6 +89,12 @@ class Columns {
     std::vector<Column> all;
 
     bool too_many() const { return all.size() > most_; } // then not all of them
+    Sum sum(const auto& is) const {                      // of the columns for which it holds
+        Sum chosen;
+        for (std::size_t c = 0; c < all.size(); ++c)
+            if (is(all[c])) chosen.push_back({c, 1.0});
+        return chosen;
+    }
     bool is_action(std::size_t play) const { return plays[play].contact.has_value(); }
 
   private:

@@ -57,6 +57,8 @@ class SmallJob {
     }
 
     void log() {
+        bool one_rally = dice_.chance(0.4),
+             untold = dice_.chance(0.4); // of several cameras; a skill is missing
         for (std::size_t t = 0; t < job_.log.takes.size(); ++t) {
             Take& take = job_.log.takes[t];
             MediaInfo& file = job_.log.media[take.media];
@@ -73,8 +75,9 @@ class SmallJob {
                 file.start = start;
             }
             if (t > 0 && dice_.chance(0.1)) share_file(take, job_.log.takes[t - 1]);
+            if (one_rally && dice_.chance(0.7)) take.moment = "rally";
             for (Impact& impact : take.impacts) {
-                if (dice_.chance(0.05)) impact.skill.reset();
+                if (untold && dice_.chance(0.1)) impact.skill.reset();
                 if (impact.skill == Skill::attack) impact.with_block = dice_.chance(0.2);
             }
         }
@@ -116,14 +119,14 @@ class SmallJob {
             if (!take.players.empty()) {
                 Bounds& bounds = variety.players[take.players.front()];
                 if (dice_.chance(0.5))
-                    bounds.at_most = dice_.whole(1, 3);
+                    bounds.at_most = dice_.whole(1, 2);
                 else
                     bounds.at_least = std::min(dice_.whole(1, 2), bounds.at_most.value_or(2));
             }
             if (!take.skills.empty()) {
                 Bounds& bounds = variety.skills[take.skills.front()];
                 if (dice_.chance(0.5))
-                    bounds.at_most = dice_.whole(0, 2);
+                    bounds.at_most = dice_.whole(0, 1);
                 else
                     bounds.at_least = 1;
             }
