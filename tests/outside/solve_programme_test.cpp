@@ -11,7 +11,7 @@
 using namespace downball;
 
 // The solver against an integer programme of the same problem, written from the sentences of solve.h and terms.h
-// alone and solved by a solver from outside. Source of the optimum: COIN-OR CBC (see support/solve_programme/cbc.h).
+// (what they leave open: support/solve_programme/worth.h) and solved by a solver from outside. Source of the optimum: COIN-OR CBC (see support/solve_programme/cbc.h).
 namespace {
 
 constexpr int jobs = 200;

@@ -30,9 +30,8 @@ class Model {
         Restrictions(r_, w_, columns_, packing_, program_).add();
         coverage_and_fresh();
     }
-    bool too_large() const {
-        return columns_.too_many();
-    } // more places of shots than `most_columns`: no programme
+    // More places of shots than `most_columns`: there is no programme.
+    bool too_large() const { return columns_.too_many(); }
     const Program& program() const { return program_; }
 
     // Points that every cut has.

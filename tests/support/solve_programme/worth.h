@@ -7,6 +7,14 @@
 #include <array>
 
 // What terms.h says, worked out again from its sentences: the points of a shot, of a cut between two, and of a whole.
+// Where the sentences leave a choice open, it is the one that score() makes, found by comparing term by term:
+// - spans are whole frames; wanted lengths use the median period and are kept between shortest and longest;
+// - a border off by half a frame or more has sync 0; a section's own energy counts on its first beat;
+// - the opening shot pays as after a cut: for a reaction of any moment, and for an action that begins a section;
+// - costs of reaction do not add up: leaving a moment unanswered comes first; celebrations count as reactions there,
+//   and only answers that may be used and are long enough to be shown are missed;
+// - the order of play counts in `chronology` with replays too; sets that are not said differ from none;
+// - takes without a shot that could be made of them show no players; wanted shots are at least one.
 namespace downball::tests::programme {
 
 enum Term {
