@@ -122,7 +122,7 @@ TEST_CASE("the programme tells a limit that cannot be kept from one that just ca
 TEST_CASE("a half beat next to a beat outside the cut is a place to cut", "[!shouldfail]") {
     tests::Job job;
     job.beats.beats = {{0.9, 1, 0.5, 0.5}, {2.1, 2, 0.5, 0.5}};
-    job.beats.duration_s = 2.1;
+    job.beats.duration_s = 2.8;
     job.beats.tempo_bpm = 50;
     job.song_start_s = 1;
     job.limits.pacing.cut_on = CutOn::half_beat;
