@@ -105,17 +105,14 @@ int tell_conflict(const Conflict& conflict) {
     return shown != 0 ? shown : exit_status(Fault::no_cut);
 }
 
-int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
-    const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
-    const auto outcome = pipeline::cut(command.job, {command.force, song}, talk);
-    if (!outcome) return fail(outcome.error());
-    if (const auto* conflict = std::get_if<Conflict>(&*outcome)) return tell_conflict(*conflict);
-    const auto& done = std::get<pipeline::CutDone>(*outcome);
+int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk) {
     const auto notes = group_notes(done.warnings);
     for (const auto& note : notes)
         talk.line("note: " + note);
     if (notes.size() < done.warnings.size())
         talk.line("(all notes stand one by one in the report's warnings)");
+    for (const auto& change : done.changes)
+        talk.line(change);
     std::size_t hits = 0;
     for (const auto& shot : done.plan.shots)
         hits += shot.anchors.size();
@@ -123,6 +120,22 @@ int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
                           count(done.plan.shots.size(), "shot", "shots"), count(hits, "contact", "contacts"),
                           done.plan.score, done.plan.limit, 100 * done.plan.gap()));
     return show(fmt::format("{}\n", fmt::join(done.files, "\n")));
+}
+
+int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
+    const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
+    const auto cuts =
+        pipeline::cut(command.job, {command.force, song, command.fresh, command.versions}, talk);
+    if (!cuts) return fail(cuts.error());
+    int status = 0;
+    for (const auto& [name, outcome] : *cuts) {
+        if (cuts->size() > 1) talk.line(name + ":");
+        const auto* conflict = std::get_if<Conflict>(&outcome);
+        const int told =
+            conflict ? tell_conflict(*conflict) : tell_cut(std::get<pipeline::CutDone>(outcome), talk);
+        if (told != 0) status = told;
+    }
+    return status;
 }
 
 } // namespace

@@ -80,6 +80,13 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     auto* on_cut = command("cut", "Solve the job and write the edit lists and the report");
     on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
     on_cut->add_flag("--force", cut.force, "Overwrite outputs that the last run did not write");
+    on_cut->add_flag("--fresh", cut.fresh,
+                     "Pay no heed to the last cut (its report stands beside the lists)");
+    on_cut
+        ->add_option("--versions", cut.versions,
+                     "So many cuts that differ; the job's versions_differ says how far")
+        ->check(CLI::Range(1, 9))
+        ->capture_default_str();
     on_cut->add_option("--song", cut.song, "The lists' song: cut = NAME.song.wav, original = the file itself")
         ->check(CLI::IsMember({"cut", "original"}))
         ->capture_default_str();

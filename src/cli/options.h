@@ -34,6 +34,8 @@ struct CutCommand {
     std::string job;
     bool force = false;
     std::string song = "cut";
+    bool fresh = false;
+    int versions = 1;
 };
 
 struct Options {

@@ -118,6 +118,12 @@ void take_delivery(const Json* from, Delivery& delivery, Complaints& complaints)
     take(from, "length_s", delivery.length_s);
 }
 
+void take_lengths(const Json* from, Job& job) {
+    if (const Json* lengths = inside(from, "lengths_s"))
+        for (const Json& length : lengths->array())
+            job.lengths_s.push_back(length.number());
+}
+
 void take_pacing(const Json* from, Pacing& pacing) {
     take(from, "shortest_s", pacing.shortest_s);
     take(from, "longest_s", pacing.longest_s);
@@ -225,8 +231,10 @@ Result<Job> read_job(std::string_view written, const std::string& path) {
     Complaints complaints;
     take_names(*root, job);
     take_delivery(root->find("delivery"), job.limits.delivery, complaints);
+    take_lengths(root->find("delivery"), job);
     take_pacing(root->find("pacing"), job.limits.pacing);
     take_variety(root->find("variety"), job.limits.variety);
+    take(root->find("variety"), "versions_differ", job.versions_differ);
     take_story_and_weights(*root, job.limits);
     if (!complaints.any()) take_locks(*root, job.limits, complaints);
     take_sound_and_lists(*root, job);

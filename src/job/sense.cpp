@@ -84,6 +84,19 @@ void check_sense(const Job& job, Complaints& complaints) {
     if (const auto length = job.limits.delivery.length_s; length && *length < pacing.shortest_s)
         complaints.add("/delivery/length_s", fmt::format("found {}, which is under the shortest shot, {}",
                                                          *length, pacing.shortest_s));
+    if (!job.lengths_s.empty() && job.limits.delivery.length_s)
+        complaints.add("/delivery/lengths_s",
+                       "found beside length_s, which says one length; remove one of them");
+    for (std::size_t n = 0; n < job.lengths_s.size(); ++n) {
+        const auto at = fmt::format("/delivery/lengths_s/{}", n);
+        if (job.lengths_s[n] < pacing.shortest_s)
+            complaints.add(at, fmt::format("found {}, which is under the shortest shot, {}", job.lengths_s[n],
+                                           pacing.shortest_s));
+        if (std::count(job.lengths_s.begin(), job.lengths_s.begin() + static_cast<std::ptrdiff_t>(n),
+                       job.lengths_s[n]))
+            complaints.add(at,
+                           fmt::format("found {} a second time; name each length once", job.lengths_s[n]));
+    }
     if (const SongHints& hints = job.song.hints; hints.bpm && hints.tempo != TempoHint::as_found)
         complaints.add("/song/tempo",
                        fmt::format("found \"{}\" beside a bpm of {}, which says the tempo outright; remove "
@@ -113,7 +126,7 @@ Result<Frame> label_in(const text::Json& label, const Delivery& delivery) {
 }
 
 std::span<const std::pair<const char*, double Weights::*>> weight_names() {
-    static constexpr std::array<std::pair<const char*, double Weights::*>, 13> names{
+    static constexpr std::array<std::pair<const char*, double Weights::*>, 14> names{
         {{"sync", &Weights::sync},
          {"accent", &Weights::accent},
          {"confidence", &Weights::confidence},
@@ -126,7 +139,8 @@ std::span<const std::pair<const char*, double Weights::*>> weight_names() {
          {"story", &Weights::story},
          {"side", &Weights::side},
          {"coverage", &Weights::coverage},
-         {"fresh", &Weights::fresh}}};
+         {"fresh", &Weights::fresh},
+         {"keep", &Weights::keep}}};
     return names;
 }
 

@@ -3,6 +3,7 @@
 #include "downball/pipeline/cut.h"
 
 #include "pipeline/gather.h"
+#include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
 #include "pipeline/song_event.h"
@@ -10,6 +11,7 @@
 
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
+#include "downball/solve/last_cut.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
@@ -80,6 +82,18 @@ void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vecto
             fmt::format("lists.media_root changes no link: no file of the cut lies below {}", root->first));
 }
 
+std::string output_path(const job::Job& job, const std::string& ending) {
+    return (fs::path(from_folder(job.folder, job.out)) / (job.name + ending)).string();
+}
+
+// A report that cannot be read is none; whether it may be overwritten is asked later.
+std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>& warnings) {
+    auto last = read_last_cut(output_path(job, ".report.json"));
+    if (last) return std::move(*last);
+    warnings.push_back("the report of the last cut is not used: " + to_string(last.error()));
+    return std::nullopt;
+}
+
 struct Texts {
     std::vector<std::pair<std::string, std::string>> files; // path, content; the report last
 };
@@ -89,9 +103,7 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
                         const std::vector<std::string>& warnings) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
-    const auto at = [&](const std::string& ending) {
-        return (fs::path(folder) / (job.name + ending)).string();
-    };
+    const auto at = [&](const std::string& ending) { return output_path(job, ending); };
 
     Texts texts;
     const auto lists = write::edl(timeline, {.crlf = job.lists.line_end == job::LineEnd::crlf});
@@ -126,61 +138,41 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
     return texts;
 }
 
-Result<void> write_together(const Texts& texts) {
-    OutputSet outputs;
-    for (const auto& [path, content] : texts.files)
-        if (auto added = outputs.add(path, content); !added) return added;
-    return outputs.commit();
-}
+struct Prepared {
+    Texts texts;
+    CutDone done;
+};
 
-Result<void> put_in_place(const Texts& texts, bool force) {
-    std::vector<std::string> lists;
-    for (const auto& [path, content] : texts.files)
-        lists.push_back(path);
-    const auto report = lists.back();
-    lists.pop_back();
-    if (!force)
-        if (auto allowed = may_overwrite(report, lists); !allowed) return allowed;
-    const auto folder = fs::path(report).parent_path();
-    std::error_code ignored;
-    const bool ours = !fs::exists(folder, ignored);
-    if (auto made = make_folder(folder.string()); !made) return made;
-    auto written = write_together(texts);
-    if (!written && ours) fs::remove(folder, ignored); // an empty folder would only puzzle
-    return written;
-}
-
-} // namespace
-
-Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const CutOptions& options,
-                                            const Talk& talk) {
-    auto gathered = gather(job_path, talk);
-    if (!gathered) return gathered.error();
-    const Material& material = *gathered;
+// One cut, ready to be written. `material` holds the job as this cut has it: its name, its length, what it must
+// differ from.
+Result<std::variant<Prepared, Conflict>> prepare(const Material& material, const CutOptions& options,
+                                                 const Talk& talk, LastCut& made) {
     const auto& limits = material.job.limits;
-
     const auto song = choose_song(material, options.song);
     if (!song) return song.error();
-    const solve::Problem problem{song->beats, material.log, limits, song->start_s};
+    std::vector<std::string> warnings;
+    const auto last = options.fresh ? std::nullopt : last_cut_of(material.job, warnings);
+    const solve::Problem problem{song->beats, material.log, limits, song->start_s, last ? &*last : nullptr};
     auto outcome = solve::solve(problem, talk.stage("choosing shots"));
     if (talk.stop.stop_requested())
         return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
     const auto unknown = strangers(limits.variety, material.log);
     if (auto* conflict = std::get_if<Conflict>(&outcome)) {
         conflict->remedies.insert(conflict->remedies.end(), unknown.begin(), unknown.end());
-        return std::variant<CutDone, Conflict>{std::move(*conflict)};
+        return std::variant<Prepared, Conflict>{std::move(*conflict)};
     }
     auto& plan = std::get<CutPlan>(outcome);
     if (const auto breaches = solve::check(problem, plan); !breaches.empty())
         return Error{Fault::internal,
                      "the cut that was found breaks limits, so nothing was written: " + join(breaches, "; "),
                      ""};
+    made = solve::as_last_cut(problem, plan);
 
     std::optional<SongFile> song_file;
     if (song->cut) {
-        auto made = make_song_file(material, *song->cut, plan.length, talk);
-        if (!made) return made.error();
-        song_file = std::move(*made);
+        auto file = make_song_file(material, *song->cut, plan.length, talk);
+        if (!file) return file.error();
+        song_file = std::move(*file);
     }
     auto timeline = timeline::build(
         {plan, song->beats, material.log, limits, song_file ? song_file->media : material.song},
@@ -189,22 +181,91 @@ Result<std::variant<CutDone, Conflict>> cut(const std::string& job_path, const C
          .fade_frames = material.job.sound.fade_frames,
          .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
-    auto warnings = warnings_for(material, *song, plan);
+    const auto about = warnings_for(material, *song, plan);
+    warnings.insert(warnings.end(), about.begin(), about.end());
     if (song_file) warnings.insert(warnings.end(), song_file->notes.begin(), song_file->notes.end());
     warnings.insert(warnings.end(), unknown.begin(), unknown.end());
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    const auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings);
+    auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings);
     if (!texts) return texts.error();
-    if (auto placed = put_in_place(*texts, options.force); !placed) return placed.error();
+    Prepared prepared{std::move(*texts), {}};
+    for (const auto& [path, content] : prepared.texts.files)
+        prepared.done.files.push_back(path);
+    if (last) prepared.done.changes = tell_changes(*last, made, material.log, limits.delivery);
+    prepared.done.plan = std::move(plan);
+    prepared.done.warnings = std::move(warnings);
+    return std::variant<Prepared, Conflict>{std::move(prepared)};
+}
 
-    CutDone done;
-    for (const auto& [path, content] : texts->files)
-        done.files.push_back(path);
-    done.plan = std::move(plan);
-    done.warnings = std::move(warnings);
-    return std::variant<CutDone, Conflict>{std::move(done)};
+// The job as each cut has it, but for what it must differ from.
+std::vector<job::Job> deliveries(const job::Job& job) {
+    if (job.lengths_s.empty()) return {job};
+    std::vector<job::Job> each;
+    for (const double length_s : job.lengths_s) {
+        each.push_back(job);
+        each.back().name = fmt::format("{}-{:g}s", job.name, length_s);
+        each.back().limits.delivery.length_s = length_s;
+    }
+    return each;
+}
+
+// Files of all cuts appear together or not at all.
+Result<void> put_in_place(const std::vector<Texts>& cuts, bool force) {
+    if (cuts.empty()) return {};
+    OutputSet outputs;
+    for (const auto& texts : cuts) {
+        std::vector<std::string> lists;
+        for (const auto& [path, content] : texts.files)
+            lists.push_back(path);
+        const auto report = lists.back();
+        lists.pop_back();
+        if (force) continue;
+        if (auto allowed = may_overwrite(report, lists); !allowed) return allowed;
+    }
+    const auto folder = fs::path(cuts.front().files.back().first).parent_path();
+    std::error_code ignored;
+    const bool ours = !fs::exists(folder, ignored);
+    if (auto made = make_folder(folder.string()); !made) return made;
+    Result<void> written;
+    for (const auto& texts : cuts)
+        for (const auto& [path, content] : texts.files)
+            if (written) written = outputs.add(path, content);
+    if (written) written = outputs.commit();
+    if (!written && ours) fs::remove(folder, ignored); // an empty folder would only puzzle
+    return written;
+}
+
+} // namespace
+
+Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions& options, const Talk& talk) {
+    auto gathered = gather(job_path, talk);
+    if (!gathered) return gathered.error();
+    std::vector<Delivered> delivered;
+    std::vector<Texts> texts;
+    Material material = std::move(*gathered);
+    for (auto& job : deliveries(material.job)) {
+        const auto name = job.name;
+        material.job = std::move(job);
+        for (int version = 1; version <= options.versions; ++version) {
+            if (version > 1) material.job.name = fmt::format("{}-v{}", name, version);
+            LastCut made;
+            auto prepared = prepare(material, options, talk, made);
+            if (!prepared) return prepared.error();
+            if (auto* conflict = std::get_if<Conflict>(&*prepared)) {
+                delivered.push_back({material.job.name, std::move(*conflict)});
+                break;
+            }
+            auto& ready = std::get<Prepared>(*prepared);
+            material.job.limits.others.push_back(
+                solve::differ_from(made, material.job.name, material.job.versions_differ));
+            texts.push_back(std::move(ready.texts));
+            delivered.push_back({material.job.name, std::move(ready.done)});
+        }
+    }
+    if (auto placed = put_in_place(texts, options.force); !placed) return placed.error();
+    return delivered;
 }
 
 } // namespace downball::pipeline

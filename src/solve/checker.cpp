@@ -33,6 +33,7 @@ class Judge : JudgedCut {
                 pair(a, b);
         ids();
         quotas();
+        others();
         shares();
         musts();
         locks();
@@ -237,6 +238,16 @@ class Judge : JudgedCut {
                        auto shown = skills_shown(n);
                        return std::count(shown.begin(), shown.end(), which) > 0;
                    }));
+    }
+
+    void others() {
+        for (const OtherCut& other : limits_.others) {
+            const auto shared = count([&](std::size_t n) {
+                return take(n).kind == Kind::action ? other.contacts.contains(shot(n).id)
+                                                    : other.takes.contains(take(n).id);
+            });
+            bounds("shots of " + other.name, {0, other.shared_at_most}, shared);
+        }
     }
 
     void share(const std::string& what, double most, const auto& is) {

@@ -185,6 +185,7 @@ Values cut_values(const Setting& setting, const Cut& cut) {
         values[term::confidence] += share * play.confidence;
         values[term::rating] += share * rating_value(setting.take_of(clip).rating);
         values[term::pace] += share * pace_value(slot, play.slow, span);
+        values[term::keep] += share * keep_value(play, slot);
         Values costs = pair_costs(setting, before, play);
         if (clip.action) costs[term::spread] += slot.calm;
         for (std::size_t t = term::variety; t <= term::side; ++t)

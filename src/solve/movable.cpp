@@ -22,6 +22,7 @@ class Collector {
         for (const auto& [skill, bounds] : limits.variety.skills)
             add_bounds(fmt::format("action shots that show '{}'", to_string(skill)), &Variety::skills, skill,
                        bounds);
+        add_others();
         add_takes_and_locks();
         add_share("cutaways", &Variety::cutaway_share_max);
         add_share("reactions", &Variety::reaction_share_max);
@@ -68,6 +69,22 @@ class Collector {
              fmt::format("no greatest number of {}", what), 255,
              [=](Moved& m, int n) { (m.limits.variety.*map)[key].at_most = most + n; },
              [=](int n) { return fmt::format("at most {} {}", most + n, what); }});
+    }
+
+    void add_others() {
+        const auto& others = problem_.limits.others;
+        for (std::size_t n = 0; n < others.size(); ++n) {
+            const int most = others[n].shared_at_most;
+            const auto shots = static_cast<int>(others[n].contacts.size() + others[n].takes.size());
+            const auto words = [name = others[n].name](int shared) {
+                return fmt::format("at most {} shots shared with {}", shared, name);
+            };
+            // Dropped, it binds nothing; its place among the others stays.
+            add({words(most), [=](Moved& m) { m.limits.others[n] = {}; },
+                 fmt::format("as many shots of {} as you like", others[n].name), std::max(0, shots - most),
+                 [=](Moved& m, int step) { m.limits.others[n].shared_at_most = most + step; },
+                 [=](int step) { return words(most + step); }});
+        }
     }
 
     void add_takes_and_locks() {

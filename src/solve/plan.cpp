@@ -13,9 +13,9 @@
 namespace downball::solve {
 namespace {
 
-constexpr const char* term_names[term::count] = {"sync",    "accent",   "confidence", "rating",     "pace",
-                                                 "variety", "reaction", "spread",     "chronology", "side",
-                                                 "story",   "coverage", "fresh"};
+constexpr const char* term_names[term::count] = {"sync", "accent",  "confidence", "rating", "pace",
+                                                 "keep", "variety", "reaction",   "spread", "chronology",
+                                                 "side", "story",   "coverage",   "fresh"};
 
 // Record instant of a contact, in record frames.
 double record_of(double at, const PlannedShot& shot, double v) {

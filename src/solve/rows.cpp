@@ -50,6 +50,21 @@ struct Builder {
             });
     }
 
+    void others() {
+        for (const OtherCut& other : setting.problem.limits.others) {
+            const std::size_t row = add({Row::Kind::quota, 1, static_cast<double>(other.shared_at_most)});
+            for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
+                const Play& play = setting.stock.plays[p];
+                const Take& take = setting.take_of(setting.clip_of(play));
+                const bool shared =
+                    play.impact >= 0
+                        ? other.contacts.contains(take.impacts[static_cast<std::size_t>(play.impact)].id)
+                        : other.takes.contains(take.id);
+                if (shared) out.of_play[p].push_back(row);
+            }
+        }
+    }
+
     void must_and_locks() {
         for (std::size_t c = 0; c < setting.stock.clips.size(); ++c)
             if (setting.stock.clips[c].must) out.of_clip[c].push_back(add({Row::Kind::must, -1, -1}));
@@ -174,6 +189,7 @@ Rows make_rows(const Setting& setting) {
     builder.out.length_of.resize(setting.stock.plays.size());
     builder.out.passed_by.resize(setting.stock.plays.size());
     builder.quotas();
+    builder.others();
     builder.must_and_locks();
     builder.shares();
     builder.file_lengths();

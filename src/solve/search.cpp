@@ -5,6 +5,7 @@
 #include "solve/anneal.h"
 #include "solve/closing.h"
 #include "solve/prices.h"
+#include "solve/resume.h"
 #include "solve/survey.h"
 
 #include <algorithm>
@@ -35,6 +36,7 @@ class Search {
         Prices prices(rows_);
         prices.restart(usual_prices());
         if (!let_in_first(prices.now())) return found_;
+        if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) adopt(*last);
         const int stages = whole_ ? 2 : 5;
         for (int stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
@@ -60,7 +62,7 @@ class Search {
 
   private:
     bool done(double bound) const {
-        return found_.cut && bound - found_.score <= 1e-9 * std::max(1.0, std::abs(bound));
+        return found_.cut && std::isfinite(bound) && bound - found_.score <= 1e-9 * std::max(1.0, std::abs(bound));
     }
 
     double target(double bound) const {

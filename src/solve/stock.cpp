@@ -166,6 +166,26 @@ void collect_cast(const Problem& problem, Stock& stock) {
     stock.players = stock.player_names.size();
 }
 
+// What of the last cut each play would keep.
+void hold_last(const Problem& problem, const Grid& grid, Stock& stock) {
+    if (!problem.last) return;
+    std::multimap<std::string, const LastCut::Shot*> by_name; // actions by their id, other shots by their take
+    for (const LastCut::Shot& shot : problem.last->shots)
+        by_name.emplace(shot.action ? shot.id : shot.take, &shot);
+    for (Play& play : stock.plays) {
+        const Take& take = problem.log.takes[stock.clips[play.clip].take];
+        const bool action = play.impact >= 0;
+        const auto [from, to] =
+            by_name.equal_range(action ? take.impacts[static_cast<std::size_t>(play.impact)].id : take.id);
+        for (auto at = from; at != to; ++at) {
+            const LastCut::Shot& shot = *at->second;
+            if (shot.action != action) continue;
+            play.held = true;
+            if (m2_tenths(shot.speed, grid.rate) == m2_tenths(play.speed, grid.rate)) play.hung.push_back(shot.at_s * grid.fps);
+        }
+    }
+}
+
 } // namespace
 
 std::int64_t source_length(std::int64_t record_length, Fraction speed) {
@@ -221,6 +241,7 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
             ++play.tail_safe;
     }
     collect_cast(problem, stock);
+    hold_last(problem, grid, stock);
     return stock;
 }
 

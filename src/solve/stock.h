@@ -47,7 +47,9 @@ struct Play {
     double confidence = 0;
     std::int64_t room_before = 0; // record frames at most before and after the contact; one frame generous
     std::int64_t room_after = 0;
-    std::vector<int> skills; // shown, as counted by the quotas
+    std::vector<int> skills;  // shown, as counted by the quotas
+    bool held = false;        // the last cut has this shot
+    std::vector<double> hung; // record frames where the last cut hung it at this speed
 };
 
 struct Stock {

@@ -20,12 +20,14 @@ bool share(const std::vector<int>& a, const std::vector<int>& b) {
     return false;
 }
 
-Values weights_in_force(const Limits& limits) {
+Values weights_in_force(const Problem& problem) {
+    const Limits& limits = problem.limits;
     const Weights& w = limits.weights;
-    Values out{w.sync,   w.accent,     w.confidence, w.rating, w.pace,     w.variety, w.reaction,
-               w.spread, w.chronology, w.side,       w.story,  w.coverage, w.fresh};
+    Values out{w.sync,     w.accent, w.confidence, w.rating, w.pace,  w.keep,     w.variety,
+               w.reaction, w.spread, w.chronology, w.side,   w.story, w.coverage, w.fresh};
     for (double& weight : out)
         weight = std::max(0.0, weight);
+    if (!problem.last) out[term::keep] = 0;
     if (limits.story.order != Order::story) out[term::story] = 0;
     if (limits.story.order == Order::free) out[term::chronology] = 0;
     return out;
@@ -142,7 +144,7 @@ std::vector<std::vector<std::pair<std::size_t, double>>> find_mates(const Settin
 Setting make_setting(const Problem& problem) {
     Setting setting{problem, make_grid(problem), {}, {}, {}, {}, {}, {}};
     setting.stock = make_stock(problem, setting.grid);
-    setting.weight = weights_in_force(problem.limits);
+    setting.weight = weights_in_force(problem);
     for (const Clip& clip : setting.stock.clips)
         setting.opening.push_back(
             clip.plays.empty()
@@ -173,6 +175,12 @@ double pace_value(const Slot& slot, bool slow, double span) {
     return 0.8 * std::max(0.0, 1 - octaves / 3) + 0.2 * motion;
 }
 
+double keep_value(const Play& play, const Slot& slot) {
+    for (const double at : play.hung)
+        if (std::abs(at - slot.at) <= 0.5) return 1;
+    return play.held ? 0.5 : 0;
+}
+
 double border_error(const Slot& slot) {
     return static_cast<double>(slot.frame) - slot.at;
 }
@@ -182,7 +190,8 @@ double quality(const Setting& setting, const Play& play, const Slot& slot, doubl
     return setting.weight[term::sync] * sync_value(error_frames) +
            setting.weight[term::accent] * accent_value(slot, play) +
            setting.weight[term::confidence] * play.confidence +
-           setting.weight[term::rating] * rating_value(take.rating);
+           setting.weight[term::rating] * rating_value(take.rating) +
+           setting.weight[term::keep] * keep_value(play, slot);
 }
 
 bool goes_back(const Setting& setting, const Play& a, const Play& b) {

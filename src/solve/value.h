@@ -18,6 +18,7 @@ enum : std::size_t {
     confidence,
     rating,
     pace,
+    keep,
     variety,
     reaction,
     spread,
@@ -73,9 +74,10 @@ double sync_value(double error_frames);
 double accent_value(const Slot& slot, const Play& play);
 double rating_value(int rating);
 double pace_value(const Slot& slot, bool slow, double span);
+double keep_value(const Play& play, const Slot& slot);
 double border_error(const Slot& slot); // of a shot hung on its own first frame
 
-// share-free weighted sum of sync, accent, confidence and rating.
+// share-free weighted sum of sync, accent, confidence, rating and keep.
 double quality(const Setting& setting, const Play& play, const Slot& slot, double error_frames);
 
 // Costs c of a cut between two shots, unweighted; `before` is null for the opening shot.

@@ -26,7 +26,7 @@ struct Instance {
 void silence(Weights& w) {
     w = {};
     for (double* weight : {&w.sync, &w.accent, &w.confidence, &w.rating, &w.pace, &w.variety, &w.reaction,
-                           &w.spread, &w.chronology, &w.side, &w.story, &w.coverage, &w.fresh})
+                           &w.spread, &w.chronology, &w.side, &w.story, &w.coverage, &w.fresh, &w.keep})
         *weight = 0;
 }
 

@@ -55,6 +55,8 @@ struct Job {
     std::map<std::string, std::string> players; // roster: id -> team
     std::map<std::string, Camera> cameras;
     Limits limits;
+    std::vector<double> lengths_s; // a cut for each, in place of delivery.length_s
+    double versions_differ = 0.5;  // share of shots in which versions of a cut differ at least
     Sound sound;
     Lists lists;
 };

@@ -49,6 +49,20 @@ struct CutPlan {
     double gap() const { return limit > 0 && limit - score > 1e-6 ? (limit - score) / limit : 0; }
 };
 
+// A cut made before, as far as the next one may stay with it.
+struct LastCut {
+    struct Shot {
+        std::string id;
+        std::string take;    // id of its take
+        bool action = false; // hangs by a contact
+        double at_s = 0;   // record seconds of what it hangs on: its first anchor's beat, or its first frame
+        Fraction speed{1}; // as planned or as delivered, which an M2 line may have rounded
+        FrameRange record;
+        Frame source_in;
+    };
+    std::vector<Shot> shots;
+};
+
 // Why no cut satisfies the limits: limits that cannot be met together, in the user's words, and for each the
 // nearest value that would do where that is known.
 struct Conflict {

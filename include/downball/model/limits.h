@@ -8,6 +8,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -66,6 +67,14 @@ struct Lock {
     std::optional<Frame> source_in; // list frames by the start label, see SourceCount
 };
 
+// Another cut of the same material that this one must differ from.
+struct OtherCut {
+    std::string name;
+    std::set<std::string> contacts; // ids of its shots that hang by a contact
+    std::set<std::string> takes;    // takes of its other shots
+    int shared_at_most = 0;         // shots of this cut that may be among them
+};
+
 // How much each soft term counts. Terms lie in 0..1 a shot before weighting; see solve/terms.h.
 struct Weights {
     double sync = 1.0;       // contact near its beat, within the half frame that is allowed
@@ -81,6 +90,7 @@ struct Weights {
     double side = 0.3;     // screen side kept across a cut, unless the ends were changed between
     double coverage = 0.8; // a player or skill not yet seen
     double fresh = 0.8;    // a take not shown before
+    double keep = 1.0;     // nearness to the last cut, if there is one
 };
 
 struct Limits {
@@ -90,6 +100,7 @@ struct Limits {
     Story story;
     Weights weights;
     std::vector<Lock> locks;
+    std::vector<OtherCut> others;
 };
 
 } // namespace downball

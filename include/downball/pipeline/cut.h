@@ -18,18 +18,28 @@ enum class SongEvent { cut, original };
 struct CutOptions {
     bool force = false; // overwrite outputs that are not ours or were changed since
     SongEvent song = SongEvent::cut;
+    bool fresh = false; // pay no heed to the last cuts
+    int versions = 1;   // so many cuts of each length
 };
 
 struct CutDone {
     std::vector<std::string> files; // written, in the order to open them
     CutPlan plan;
     std::vector<std::string> warnings;
+    std::vector<std::string> changes; // since the last cut, a line each; empty where there was none
+};
+
+// One of the cuts asked for.
+struct Delivered {
+    std::string name; // of its files
+    std::variant<CutDone, Conflict> outcome;
 };
 
 // The whole job: reads job and log, listens to song and clips, solves, has the checker judge the cut, writes
-// EDL, OTIO and report together or not at all. `job` is job.json or its folder. A Conflict is an answer: the
+// EDL, OTIO and report together or not at all. The report of the last run is an input: the cut stays near to it. `job` is job.json or its folder. A Conflict is an answer: the
 // last outputs stay as they are.
-Result<std::variant<CutDone, Conflict>> cut(const std::string& job, const CutOptions& options,
-                                            const Talk& talk);
+// Each length of the job is a cut, each version of it another, which differs from those before; where one cannot
+// be made, the versions after it are not tried.
+Result<std::vector<Delivered>> cut(const std::string& job, const CutOptions& options, const Talk& talk);
 
 } // namespace downball::pipeline

@@ -20,6 +20,7 @@ struct Problem {
     const ShotLog& log;
     const Limits& limits;
     double song_start_s = 0;
+    const LastCut* last = nullptr; // the cut to stay near to, if there is one; outlives the problem
 };
 
 // The hard limits, beside those whose names say all (R = list rate; seconds of pacing become frames: shortest
@@ -45,6 +46,8 @@ struct Problem {
 //   actions of one moment come in the order of play of the contacts they hang on: in one take by their
 //   instants, in two by the place of the same contact in the take of that moment with most usable contacts
 //   (the first such), if the moment's contacts are all known and both are in it.
+// - Of each other cut that is named, at most shared_at_most shots stand in this one: actions count whose contact is
+//   among its contacts, other shots whose take is among its takes.
 // - No action of a moment comes after a reaction or celebration of that moment.
 // - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor has it,
 //   or, where that is not known, whose take lists it. Sound takes are never shown.

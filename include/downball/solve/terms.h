@@ -21,6 +21,8 @@
 //   confidence  v = confidence of the contact; other shots: the confidence floor
 //   rating      v = (rating - 1) / 4
 //   pace        v = 0.8 x max(0, 1 - |log2(span / wanted)| / 3) + 0.2 x m; m = 1 - energy for slow motion, else 1/2
+//   keep        v = 1 if the last cut hung this shot within half a frame of there and ran it at that speed, 1/2 if it
+//               had the shot at all; shots without contact are told by their take. Weighs nothing without a last cut
 // Per cut, value = 1 - sum of unit x c; 1 at best, below 0 only for cuts far quicker than wanted:
 //   variety     c = 1 if both shots are from one take; else 0.4 if they share a player + 0.4 if size and angle
 //               are known and the same + 0.2 if the camera is known and the same

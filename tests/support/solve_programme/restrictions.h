@@ -125,6 +125,13 @@ class Restrictions {
 
     void quotas() {
         const Variety& variety = r_.limits.variety;
+        for (const OtherCut& other : r_.limits.others)
+            quota(columns_.sum([&](const Column& column) {
+                const std::optional<std::size_t> contact = play(column).contact;
+                return contact ? other.contacts.contains(take(column).impacts[*contact].id)
+                               : other.takes.contains(take(column).id);
+            }),
+                  {0, other.shared_at_most});
         for (const auto& [player, bounds] : variety.players)
             quota(columns_.sum([&, name = player](const Column& column) {
                 return w_.players(play(column)).count(name) > 0;

@@ -51,8 +51,8 @@ struct Slot {
 class Rules {
   public:
     explicit Rules(const solve::Problem& problem)
-        : beats(problem.beats), log(problem.log), limits(problem.limits), start_s(problem.song_start_s),
-          fps(problem.limits.delivery.rate.per_second()) {
+        : beats(problem.beats), log(problem.log), limits(problem.limits), last(problem.last),
+          start_s(problem.song_start_s), fps(problem.limits.delivery.rate.per_second()) {
         double rest = beats.duration_s - start_s;
         length = down(std::min(limits.delivery.length_s.value_or(rest), rest) * fps);
         const Pacing& pacing = limits.pacing;
@@ -69,6 +69,7 @@ class Rules {
     const BeatGrid& beats;
     const ShotLog& log;
     const Limits& limits;
+    const LastCut* last;
     double start_s, fps;
     std::int64_t length = 0, shortest = 0, longest = 0, tail = 0, lead_min = 0, lead_max = 0;
     std::vector<Slot> slots; // inside the cut, in order; the first at frame 0

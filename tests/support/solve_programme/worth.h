@@ -23,6 +23,7 @@ enum Term {
     confidence,
     rating,
     pace,
+    keep,
     variety,
     reaction,
     spread,
@@ -46,8 +47,9 @@ class Worth {
   public:
     explicit Worth(const Rules& rules) : r_(rules) {
         const Weights& w = rules.limits.weights;
-        weight = {w.sync,   w.accent,     w.confidence, w.rating, w.pace,     w.variety, w.reaction,
-                  w.spread, w.chronology, w.side,       w.story,  w.coverage, w.fresh};
+        weight = {w.sync,     w.accent, w.confidence, w.rating, w.pace,  w.keep,     w.variety,
+                  w.reaction, w.spread, w.chronology, w.side,   w.story, w.coverage, w.fresh};
+        if (!rules.last) weight[keep] = 0;
         if (rules.limits.story.order == Order::free) weight[chronology] = 0;
         if (rules.limits.story.order != Order::story) weight[story] = 0;
         for (std::size_t t = 0; t < r_.log.takes.size(); ++t)
@@ -84,10 +86,25 @@ class Worth {
         v[rating] = (take.rating - 1) / 4.0;
         double m = slow(play) ? 1 - slot.energy : 0.5;
         v[pace] = 0.8 * std::max(0.0, 1 - std::abs(std::log2(frames / wanted(slot))) / 3) + 0.2 * m;
+        v[keep] = kept(play, slot);
         for (double& value : v)
             value *= share;
         if (play.contact && slot.beat == r_.beats.arrival) v[story] = strength / 3;
         return v;
+    }
+    // How much of the last cut the shot keeps.
+    double kept(const Play& play, const Slot& slot) const {
+        const Take& take = r_.log.takes[play.take];
+        double most = 0;
+        for (std::size_t n = 0; r_.last && n < r_.last->shots.size(); ++n) {
+            const LastCut::Shot& shot = r_.last->shots[n];
+            const bool same = play.contact ? shot.action && shot.id == take.impacts[*play.contact].id
+                                           : !shot.action && shot.take == take.id;
+            if (!same) continue;
+            const bool there = std::abs(shot.at_s * r_.fps - slot.at) <= 0.5 && shot.speed == play.speed;
+            most = std::max(most, there ? 1.0 : 0.5);
+        }
+        return most;
     }
     bool slow(const Play& play) const { return play.speed < Fraction(1) || r_.conformed(play.take); }
 

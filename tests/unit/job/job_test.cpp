@@ -75,7 +75,7 @@ TEST_CASE("every member arrives where it belongs") {
             "confidence_floor": 0.4, "slowest": 0.5},
         "story": {"order": "chronological"},
         "weights": {"sync": 1.5, "accent": 2.5, "confidence": 3.5, "rating": 4.5, "pace": 5.5, "variety": 6.5,
-            "reaction": 7.5, "spread": 8.5, "chronology": 9.5, "story": 10.5, "side": 11.5, "coverage": 12.5, "fresh": 13.5},
+            "reaction": 7.5, "spread": 8.5, "chronology": 9.5, "story": 10.5, "side": 11.5, "coverage": 12.5, "fresh": 13.5, "keep": 14.5},
         "locks": [{"shot": "T001#5", "record_in": "00:01:01;02", "source_in": 7}, {"shot": "T002@1", "record_in": 12}],
         "sound": {"air_temperature_c": 30, "natural": false, "fade_frames": 4},
         "lists": {"line_end": "lf", "absolute_urls": true, "media_root": {"from": "/a", "to": "/b"}})");
@@ -101,7 +101,7 @@ TEST_CASE("every member arrives where it belongs") {
     CHECK(limits.story.order == Order::chronological);
     const Weights& w = limits.weights;
     const double all[] = {w.sync,   w.accent,     w.confidence, w.rating, w.pace,     w.variety, w.reaction,
-                          w.spread, w.chronology, w.story,      w.side,   w.coverage, w.fresh};
+                          w.spread, w.chronology, w.story,      w.side,   w.coverage, w.fresh,   w.keep};
     for (std::size_t i = 0; i < std::size(all); ++i)
         CHECK(all[i] == 1.5 + static_cast<double>(i));
     REQUIRE(limits.locks.size() == 2);

@@ -155,7 +155,7 @@ inline Job tiny_job(std::uint64_t seed) {
     if (dice.chance(0.2)) variety.skills[Skill::attack].at_least = 1;
     Weights& w = job.limits.weights;
     for (double* weight : {&w.sync, &w.accent, &w.confidence, &w.rating, &w.pace, &w.variety, &w.reaction,
-                           &w.spread, &w.chronology, &w.side, &w.story, &w.coverage, &w.fresh})
+                           &w.spread, &w.chronology, &w.side, &w.story, &w.coverage, &w.fresh, &w.keep})
         *weight = dice.chance(0.2) ? 0 : dice.real(0, 1.5);
     job.limits.story.order = static_cast<Order>(dice.whole(0, 2));
     // A cut can only open on an action whose beat lies within the lead-in, so most jobs need a free shot.

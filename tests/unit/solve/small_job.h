@@ -50,8 +50,6 @@ class SmallJob {
         pacing.shortest_slow_s = dice_.real(0, 1.2);
         pacing.handle_frames = dice_.chance(0.3) ? dice_.whole(1, 8) : 0;
         pacing.cut_on = static_cast<CutOn>(dice_.whole(0, 2));
-        // Half beats next to the cut's own beats have a test of their own (outside/solve_programme_test.cpp).
-        if (pacing.cut_on == CutOn::half_beat) return;
         job_.song_start_s = dice_.chance(0.3) ? dice_.real(0, 1) : 0;
         if (dice_.chance(0.4)) job_.limits.delivery.length_s = job_.beats.duration_s - dice_.real(0, 1);
     }

@@ -1,0 +1,112 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "support/catch.h"
+#include "unit/solve/random_job.h"
+
+#include "downball/solve/last_cut.h"
+#include "downball/solve/terms.h"
+
+#include <algorithm>
+#include <vector>
+
+using namespace downball;
+using What = solve::CutChange::What;
+
+namespace {
+
+std::vector<What> kinds(const std::vector<solve::CutChange>& changes) {
+    std::vector<What> all;
+    for (const auto& change : changes)
+        all.push_back(change.what);
+    return all;
+}
+
+double share_that_stays(const LastCut& before, const LastCut& now, Rate rate) {
+    const auto all = kinds(solve::cut_changes(before, now, rate));
+    return static_cast<double>(std::count(all.begin(), all.end(), What::stayed)) /
+           static_cast<double>(before.shots.size());
+}
+
+CutPlan cut_of(const solve::Problem& problem) {
+    auto outcome = solve::solve(problem);
+    REQUIRE(std::holds_alternative<CutPlan>(outcome));
+    return std::get<CutPlan>(outcome);
+}
+
+double keep_value(const CutPlan& plan) {
+    return std::find_if(plan.terms.begin(), plan.terms.end(), [](const auto& t) { return t.name == "keep"; })
+        ->value;
+}
+
+} // namespace
+
+TEST_CASE("changes between two cuts: what stays, moves, leaves and comes, in order of time") {
+    const LastCut before{{{"t1#1", "t1", true, 1.00, Fraction(1), {}, {}},
+                          {"t2@1", "t2", false, 2.00, Fraction(1), {}, {}},
+                          {"t3#1", "t3", true, 3.00, Fraction(1), {}, {}},
+                          {"t4#1", "t4", true, 4.00, Fraction(1), {}, {}}}};
+    const LastCut now{{{"t1#1", "t1", true, 1.019, Fraction(1), {}, {}},   // under half a frame of 25
+                       {"t3#1", "t3", true, 2.00, Fraction(1), {}, {}},    // elsewhere
+                       {"t2@2", "t2", false, 2.50, Fraction(1), {}, {}},   // told by its take, elsewhere too
+                       {"t4#1", "t4", true, 4.00, Fraction(1, 4), {}, {}}, // at another speed
+                       {"t5#1", "t5", true, 5.00, Fraction(1), {}, {}}}};
+    const auto changes = solve::cut_changes(before, now, Rate(25));
+    CHECK(kinds(changes) == std::vector{What::stayed, What::moved, What::moved, What::moved, What::came});
+    CHECK(changes[1].now == 2);
+    CHECK(changes[2].before == 2);
+    CHECK(changes[2].now == 1);
+    const auto back = solve::cut_changes(now, before, Rate(25));
+    CHECK(std::count_if(back.begin(), back.end(), [](const auto& c) { return c.what == What::left; }) == 1);
+}
+
+TEST_CASE("a shot that stands twice is paired with itself twice") {
+    const LastCut cut{
+        {{"t1#1", "t1", true, 1, Fraction(1), {}, {}}, {"t1#1", "t1", true, 5, Fraction(1, 4), {}, {}}}};
+    CHECK(kinds(solve::cut_changes(cut, cut, Rate(25))) == std::vector{What::stayed, What::stayed});
+}
+
+TEST_CASE("cut again without a change of limits, every shot stays and its keep is 1") {
+    for (const std::uint64_t seed : {3U, 8U, 21U}) {
+        INFO("seed " << seed);
+        tests::Job job = tests::make_job(seed, {30, 30, 126, Rate(25), 3, 0.25, 8});
+        const CutPlan first = cut_of(job.problem());
+        CHECK(keep_value(first) == 0);
+        const LastCut last = solve::as_last_cut(job.problem(), first);
+        solve::Problem again = job.problem();
+        again.last = &last;
+        const CutPlan second = cut_of(again);
+        CHECK(share_that_stays(last, solve::as_last_cut(again, second), Rate(25)) == 1);
+        CHECK(keep_value(second) == Approx(1));
+        CHECK(solve::check(again, second) == std::vector<std::string>{});
+        CHECK(solve::score(again, second).score == Approx(second.score).epsilon(1e-9));
+        CHECK(second.limit >= second.score);
+    }
+}
+
+TEST_CASE("with the weight of keep at 0 the last cut has no say") {
+    tests::Job job = tests::make_job(5, {30, 20, 126, Rate(25), 3, 0.25, 8});
+    const CutPlan first = cut_of(job.problem());
+    const LastCut last{{{"t1#1", "t1", true, 1, Fraction(1), {}, {}}}};
+    job.limits.weights.keep = 0;
+    solve::Problem again = job.problem();
+    again.last = &last;
+    const CutPlan second = cut_of(again);
+    CHECK(second.score == first.score);
+    CHECK(second.limit == first.limit);
+}
+
+TEST_CASE("after one weight changed by a tenth, four of five shots stay") {
+    int jobs = 0;
+    for (const std::uint64_t seed : {1U, 2U, 4U, 6U}) {
+        tests::Job job = tests::make_job(seed, {30, 30, 126, Rate(25), 3, 0.25, 8});
+        const LastCut last = solve::as_last_cut(job.problem(), cut_of(job.problem()));
+        for (double Weights::*weight : {&Weights::pace, &Weights::variety, &Weights::accent}) {
+            tests::Job changed = job;
+            changed.limits.weights.*weight *= seed % 2 ? 1.1 : 0.9;
+            solve::Problem again = changed.problem();
+            again.last = &last;
+            INFO("seed " << seed << ", job " << jobs++);
+            CHECK(share_that_stays(last, solve::as_last_cut(again, cut_of(again)), Rate(25)) >= 0.8);
+        }
+    }
+}
