@@ -203,6 +203,11 @@ std::optional<Conflict> quotas(const Setting& setting) {
 }
 
 std::optional<Conflict> must_takes(const Setting& setting) {
+    for (const Take& take : setting.problem.log.takes)
+        if (take.use == Use::must && take.kind == Kind::sound)
+            return Conflict{
+                {fmt::format("take {} must be used, but is sound, which is never shown", take.id)},
+                {fmt::format("free take {} from 'must'", take.id)}};
     for (const Clip& clip : setting.stock.clips) {
         if (!clip.must) continue;
         const std::string& id = setting.take_of(clip).id;

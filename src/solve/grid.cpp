@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace downball::solve {
 namespace {
@@ -39,6 +40,38 @@ void mark_calm_starts(const BeatGrid& song, std::vector<Slot>& slots) {
                 slot.calm = 0.5 * (1 - std::clamp(section.energy, 0.0, 1.0));
 }
 
+// All beats of the song and, if asked for, the half beats between them: one of its two beats may lie outside the
+// cut, and yet a half beat inside it.
+std::vector<Slot> slots_of(const Problem& problem, bool halves, bool bars, const Grid& grid) {
+    std::vector<Slot> beats;
+    for (std::size_t b = 0; b < problem.beats.beats.size(); ++b) {
+        const Beat& beat = problem.beats.beats[b];
+        const double seconds = beat.seconds - problem.song_start_s;
+        Slot slot;
+        slot.frame = nearest_frame(seconds, grid.rate).n;
+        slot.at = seconds * grid.fps;
+        slot.beat = static_cast<int>(b);
+        slot.plain = !bars || beat.position == 1;
+        slot.strength = std::clamp(beat.strength, 0.0, 1.0);
+        slot.energy = std::clamp(beat.energy, 0.0, 1.0);
+        beats.push_back(slot);
+    }
+    mark_calm_starts(problem.beats, beats);
+    if (!halves) return beats;
+    std::vector<Slot> slots;
+    for (std::size_t b = 0; b < beats.size(); ++b) {
+        slots.push_back(beats[b]);
+        if (b + 1 == beats.size()) break;
+        Slot half;
+        half.at = (beats[b].at + beats[b + 1].at) / 2;
+        half.frame = nearest_frame(half.at / grid.fps, grid.rate).n;
+        half.plain = true;
+        half.energy = beats[b].energy;
+        slots.push_back(half);
+    }
+    return slots;
+}
+
 } // namespace
 
 std::int64_t Grid::lead_max_at(Fraction speed) const {
@@ -69,38 +102,21 @@ Grid make_grid(const Problem& problem) {
     grid.handle = pacing.handle_frames;
 
     bool bars = pacing.cut_on == CutOn::bar && bars_known(problem.beats);
+    const auto in_cut = [&](const Slot& slot) { return slot.frame >= 0 && slot.frame < grid.length; };
+    const std::vector<Slot> all = slots_of(problem, pacing.cut_on == CutOn::half_beat, bars, grid);
     std::vector<Slot> beats;
-    for (std::size_t b = 0; b < problem.beats.beats.size(); ++b) {
-        const Beat& beat = problem.beats.beats[b];
-        double seconds = beat.seconds - problem.song_start_s;
-        Slot slot;
-        slot.frame = nearest_frame(seconds, grid.rate).n;
-        if (slot.frame < 0 || slot.frame >= grid.length) continue;
-        slot.at = seconds * grid.fps;
-        slot.beat = static_cast<int>(b);
-        slot.plain = !bars || beat.position == 1;
-        slot.strength = std::clamp(beat.strength, 0.0, 1.0);
-        slot.energy = std::clamp(beat.energy, 0.0, 1.0);
-        beats.push_back(slot);
-    }
+    for (const Slot& slot : all)
+        if (slot.beat >= 0 && in_cut(slot)) beats.push_back(slot);
     grid.beats = beats.size();
-    mark_calm_starts(problem.beats, beats);
 
-    if (beats.empty() || beats.front().frame > 0) {
-        Slot start;
-        if (!beats.empty()) start.energy = beats.front().energy;
-        grid.slots.push_back(start);
+    std::copy_if(all.begin(), all.end(), std::back_inserter(grid.slots), in_cut);
+    if (grid.slots.empty() || grid.slots.front().frame > 0) {
+        grid.slots.insert(grid.slots.begin(), Slot{});
     }
-    for (std::size_t i = 0; i < beats.size(); ++i) {
-        grid.slots.push_back(beats[i]);
-        if (pacing.cut_on == CutOn::half_beat && i + 1 < beats.size()) {
-            Slot half;
-            half.at = (beats[i].at + beats[i + 1].at) / 2;
-            half.frame = nearest_frame(half.at / grid.fps, grid.rate).n;
-            half.plain = true;
-            half.energy = beats[i].energy;
-            grid.slots.push_back(half);
-        }
+    // What lies ahead of the first beat is as lively as that.
+    for (Slot& slot : grid.slots) {
+        if (slot.beat >= 0) break;
+        slot.energy = beats.empty() ? 0 : beats.front().energy;
     }
     grid.slots.front().plain = true; // the first shot begins at frame 0 whatever the beat
     for (std::size_t i = 1; i < grid.slots.size(); ++i)

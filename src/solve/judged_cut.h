@@ -140,8 +140,9 @@ class JudgedCut {
     std::vector<Skill> skills_shown(std::size_t n) const {
         if (take(n).kind != Kind::action || shot(n).anchors.empty()) return {};
         const Impact& impact = take(n).impacts[shot(n).anchors.front().impact];
-        if (impact.with_block) return {Skill::attack, Skill::block};
-        return impact.skill ? std::vector<Skill>{*impact.skill} : take(n).skills;
+        std::vector<Skill> skills = impact.skill ? std::vector<Skill>{*impact.skill} : take(n).skills;
+        if (impact.with_block) skills.push_back(Skill::block);
+        return skills;
     }
 
     bool slow(std::size_t n) const {
