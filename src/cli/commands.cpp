@@ -10,6 +10,8 @@
 #include "downball/write/listing.h"
 
 #include <fmt/format.h>
+#include <set>
+#include <string>
 
 namespace downball::cli {
 
@@ -94,8 +96,10 @@ int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
     return status;
 }
 
-int tell_conflict(const Conflict& conflict) {
-    std::string text = "No cut satisfies these limits together:\n";
+// `name` of the cut, where it is one of several.
+int tell_conflict(const Conflict& conflict, const std::string& name) {
+    std::string text = name.empty() ? "No cut satisfies these limits together:\n"
+                                    : name + ": no cut satisfies these limits together:\n";
     for (const auto& limit : conflict.limits)
         text += "  - " + limit + "\n";
     if (!conflict.remedies.empty()) text += "What would do:\n";
@@ -105,12 +109,15 @@ int tell_conflict(const Conflict& conflict) {
     return shown != 0 ? shown : exit_status(Fault::no_cut);
 }
 
-int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk) {
+// Several cuts of one job have most notes in common; `said` are those that need no second saying.
+int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set<std::string>& said) {
+    const auto say = [&](const std::string& line) {
+        if (said.insert(line).second) talk.line(line);
+    };
     const auto notes = group_notes(done.warnings);
     for (const auto& note : notes)
-        talk.line("note: " + note);
-    if (notes.size() < done.warnings.size())
-        talk.line("(all notes stand one by one in the report's warnings)");
+        say("note: " + note);
+    if (notes.size() < done.warnings.size()) say("(all notes stand one by one in the report's warnings)");
     for (const auto& change : done.changes)
         talk.line(change);
     std::size_t hits = 0;
@@ -127,12 +134,14 @@ int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
     const auto cuts =
         pipeline::cut(command.job, {command.force, song, command.fresh, command.versions}, talk);
     if (!cuts) return fail(cuts.error());
+    const bool several = cuts->size() > 1;
     int status = 0;
+    std::set<std::string> said;
     for (const auto& [name, outcome] : *cuts) {
-        if (cuts->size() > 1) talk.line(name + ":");
-        const auto* conflict = std::get_if<Conflict>(&outcome);
-        const int told =
-            conflict ? tell_conflict(*conflict) : tell_cut(std::get<pipeline::CutDone>(outcome), talk);
+        const auto* done = std::get_if<pipeline::CutDone>(&outcome);
+        if (done && several) talk.line(name + ":");
+        const int told = done ? tell_cut(*done, talk, said)
+                              : tell_conflict(std::get<Conflict>(outcome), several ? name : "");
         if (told != 0) status = told;
     }
     return status;

@@ -33,6 +33,16 @@ std::optional<Error> unknown_command(const CLI::App& app, int argc, const char* 
     return std::nullopt;
 }
 
+// As our own messages put it; it adds nothing to the help.
+CLI::Validator whole_number(long long least, long long most) {
+    return {[=](const std::string& word) {
+                const auto number = parse_integer(word);
+                if (number && *number >= least && *number <= most) return std::string();
+                return fmt::format("found \"{}\", expected a whole number from {} to {}", word, least, most);
+            },
+            ""};
+}
+
 } // namespace
 
 Result<std::variant<Options, Answer>> parse_options(int argc, const char* const* argv) {
@@ -77,17 +87,23 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     on_impacts->add_option("--floor", impacts.floor,
                            "Print from this confidence up; 0 = every candidate [0.5]");
 
-    auto* on_cut = command("cut", "Solve the job and write the edit lists and the report");
+    auto* on_cut = command("cut", "Choose the shots; write edit lists, song and report of each cut");
     on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
-    on_cut->add_flag("--force", cut.force, "Overwrite outputs that the last run did not write");
-    on_cut->add_flag("--fresh", cut.fresh,
-                     "Pay no heed to the last cut (its report stands beside the lists)");
+    on_cut->add_flag("--force", cut.force,
+                     "Overwrite files in the way: changed since the last run, or not written by it");
+    on_cut->add_flag(
+        "--fresh", cut.fresh,
+        "Choose all shots anew; else the cut stays near to the last one, which its report tells");
     on_cut
         ->add_option("--versions", cut.versions,
-                     "So many cuts that differ; the job's versions_differ says how far")
-        ->check(CLI::Range(1, 9))
+                     "Make 1 to 9 cuts that differ: NAME, NAME-v2 ...; how far: variety.versions_differ")
+        ->type_name("NUMBER")
+        ->check(whole_number(1, 9))
         ->capture_default_str();
-    on_cut->add_option("--song", cut.song, "The lists' song: cut = NAME.song.wav, original = the file itself")
+    on_cut
+        ->add_option(
+            "--song", cut.song,
+            "What the lists play: cut = NAME.song.wav, the song cut to length; original = its own file")
         ->check(CLI::IsMember({"cut", "original"}))
         ->capture_default_str();
 

@@ -205,16 +205,29 @@ std::vector<job::Job> deliveries(const job::Job& job) {
     std::vector<job::Job> each;
     for (const double length_s : job.lengths_s) {
         each.push_back(job);
-        each.back().name = fmt::format("{}-{:g}s", job.name, length_s);
+        each.back().name = fmt::format("{}-{}s", job.name, length_s);
         each.back().limits.delivery.length_s = length_s;
     }
     return each;
 }
 
+// What would let the next version of a cut be made, where those before it were.
+std::string closer_versions(const job::Job& job) {
+    return fmt::format("versions that may share more: variety.versions_differ below {}; or fewer versions",
+                       job.versions_differ);
+}
+
 // Files of all cuts appear together or not at all.
+Result<void> write_together(const std::vector<Texts>& cuts) {
+    OutputSet outputs;
+    for (const auto& texts : cuts)
+        for (const auto& [path, content] : texts.files)
+            if (auto added = outputs.add(path, content); !added) return added;
+    return outputs.commit();
+}
+
 Result<void> put_in_place(const std::vector<Texts>& cuts, bool force) {
     if (cuts.empty()) return {};
-    OutputSet outputs;
     for (const auto& texts : cuts) {
         std::vector<std::string> lists;
         for (const auto& [path, content] : texts.files)
@@ -228,11 +241,7 @@ Result<void> put_in_place(const std::vector<Texts>& cuts, bool force) {
     std::error_code ignored;
     const bool ours = !fs::exists(folder, ignored);
     if (auto made = make_folder(folder.string()); !made) return made;
-    Result<void> written;
-    for (const auto& texts : cuts)
-        for (const auto& [path, content] : texts.files)
-            if (written) written = outputs.add(path, content);
-    if (written) written = outputs.commit();
+    auto written = write_together(cuts);
     if (!written && ours) fs::remove(folder, ignored); // an empty folder would only puzzle
     return written;
 }
@@ -254,6 +263,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
             auto prepared = prepare(material, options, talk, made);
             if (!prepared) return prepared.error();
             if (auto* conflict = std::get_if<Conflict>(&*prepared)) {
+                if (version > 1) conflict->remedies.push_back(closer_versions(material.job));
                 delivered.push_back({material.job.name, std::move(*conflict)});
                 break;
             }

@@ -35,11 +35,11 @@ struct Delivered {
     std::variant<CutDone, Conflict> outcome;
 };
 
-// The whole job: reads job and log, listens to song and clips, solves, has the checker judge the cut, writes
-// EDL, OTIO and report together or not at all. The report of the last run is an input: the cut stays near to it. `job` is job.json or its folder. A Conflict is an answer: the
-// last outputs stay as they are.
-// Each length of the job is a cut, each version of it another, which differs from those before; where one cannot
-// be made, the versions after it are not tried.
+// The whole job: reads job and log, listens to song and clips, solves, has the checker judge the cuts, writes EDL,
+// OTIO, song and report of all cuts together or not at all. `job` is job.json or its folder.
+// Each length of the job is a cut, each version of it another, which differs from those before. The report that
+// the last run left of a cut is an input: the cut stays near to it.
+// A Conflict is an answer: the last outputs of that cut stay as they are, and the versions after it are not tried.
 Result<std::vector<Delivered>> cut(const std::string& job, const CutOptions& options, const Talk& talk);
 
 } // namespace downball::pipeline
