@@ -45,6 +45,28 @@ void check_players(const Job& job, Complaints& complaints) {
     }
 }
 
+void check_lengths(const Job& job, Complaints& complaints) {
+    const auto holds_a_shot = [&](const std::string& place, double length_s) {
+        const double shortest_s = job.limits.pacing.shortest_s;
+        if (length_s < shortest_s)
+            complaints.add(place, fmt::format("found {}, which is under the shortest shot, {:.3g} s; give a "
+                                              "longer one, or make pacing.shortest_s shorter",
+                                              length_s, shortest_s));
+    };
+    const auto& one = job.limits.delivery.length_s;
+    const auto& several = job.lengths_s;
+    if (one) holds_a_shot("/delivery/length_s", *one);
+    if (one && !several.empty())
+        complaints.add("/delivery/lengths_s",
+                       "found beside length_s, which says one length; remove one of them");
+    for (auto length = several.begin(); length != several.end(); ++length) {
+        const auto place = fmt::format("/delivery/lengths_s/{}", length - several.begin());
+        holds_a_shot(place, *length);
+        if (std::find(several.begin(), length, *length) != length)
+            complaints.add(place, fmt::format("found {} a second time; name each length once", *length));
+    }
+}
+
 } // namespace
 
 bool fits_file_names(const std::string& name) {
@@ -81,22 +103,7 @@ void check_sense(const Job& job, Complaints& complaints) {
         complaints.add("/pacing/longest_s",
                        fmt::format("found {}, too short for a lead-in of {} and a tail of {}",
                                    pacing.longest_s, pacing.lead_in_min_s, pacing.tail_s));
-    if (const auto length = job.limits.delivery.length_s; length && *length < pacing.shortest_s)
-        complaints.add("/delivery/length_s", fmt::format("found {}, which is under the shortest shot, {}",
-                                                         *length, pacing.shortest_s));
-    if (!job.lengths_s.empty() && job.limits.delivery.length_s)
-        complaints.add("/delivery/lengths_s",
-                       "found beside length_s, which says one length; remove one of them");
-    for (std::size_t n = 0; n < job.lengths_s.size(); ++n) {
-        const auto at = fmt::format("/delivery/lengths_s/{}", n);
-        if (job.lengths_s[n] < pacing.shortest_s)
-            complaints.add(at, fmt::format("found {}, which is under the shortest shot, {}", job.lengths_s[n],
-                                           pacing.shortest_s));
-        if (std::count(job.lengths_s.begin(), job.lengths_s.begin() + static_cast<std::ptrdiff_t>(n),
-                       job.lengths_s[n]))
-            complaints.add(at,
-                           fmt::format("found {} a second time; name each length once", job.lengths_s[n]));
-    }
+    check_lengths(job, complaints);
     if (const SongHints& hints = job.song.hints; hints.bpm && hints.tempo != TempoHint::as_found)
         complaints.add("/song/tempo",
                        fmt::format("found \"{}\" beside a bpm of {}, which says the tempo outright; remove "

@@ -171,6 +171,32 @@ TEST_CASE("limits that contradict each other are named") {
     CHECK(job_of(R"("name": ")" + std::string(200, 'x') + '"').name.size() == 200);
 }
 
+TEST_CASE("several lengths and how far versions differ arrive, and lengths that make no sense are named") {
+    CHECK(job_of("").lengths_s.empty());
+    CHECK(job_of("").versions_differ == 0.5); // as README says
+    const Job job = job_of(
+        R"("delivery": {"length_s": null, "lengths_s": [30, 12.5, 90]}, "variety": {"versions_differ": 0.75})");
+    CHECK(job.lengths_s == std::vector<double>{30, 12.5, 90});
+    CHECK_FALSE(job.limits.delivery.length_s);
+    CHECK(job.versions_differ == 0.75);
+    CHECK(job_of(R"("variety": {"versions_differ": 1})").versions_differ == 1);
+
+    CHECK(has(complaint(R"("delivery": {"length_s": 30, "lengths_s": [15, 60]})"),
+              "day/job.json /delivery/lengths_s: found beside length_s"));
+    CHECK(has(complaint(R"("delivery": {"lengths_s": [15, 30, 60, 30]})"),
+              "/delivery/lengths_s/3: found 30 a second time"));
+    CHECK(has(complaint(R"("delivery": {"lengths_s": [15, 0.3]})"),
+              "/delivery/lengths_s/1: found 0.3, which is under the shortest shot, 0.333 s"));
+    CHECK(job_of(R"("delivery": {"lengths_s": [0.5]}, "pacing": {"shortest_s": 0.5})").lengths_s.size() == 1);
+    const std::string both = complaint(R"("delivery": {"lengths_s": [0.2, 0.2]})");
+    CHECK(has(both, "/delivery/lengths_s/0: found 0.2, which is under"));
+    CHECK(has(both, "/delivery/lengths_s/1: found 0.2 a second time"));
+    CHECK(has(complaint(R"("delivery": {"lengths_s": []})"), "/delivery/lengths_s"));
+    CHECK(has(complaint(R"("delivery": {"lengths_s": 30})"), "/delivery/lengths_s: found 30"));
+    CHECK(has(complaint(R"("variety": {"versions_differ": 0})"), "/variety/versions_differ: found 0"));
+    CHECK(has(complaint(R"("variety": {"versions_differ": 1.01})"), "/variety/versions_differ: found 1.01"));
+}
+
 TEST_CASE("what the user knows of the song arrives, and contradictions are named") {
     const auto with_song = [](const std::string& rest) {
         return read_job(R"({"downball": 1, "footage": ["clips"], "song": {"file": "song.wav", )" + rest +
