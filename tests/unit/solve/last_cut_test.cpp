@@ -7,6 +7,9 @@
 #include "downball/solve/terms.h"
 
 #include <algorithm>
+#include <set>
+#include <string>
+#include <utility>
 #include <vector>
 
 using namespace downball;
@@ -36,6 +39,16 @@ CutPlan cut_of(const solve::Problem& problem) {
 double keep_value(const CutPlan& plan) {
     return std::find_if(plan.terms.begin(), plan.terms.end(), [](const auto& t) { return t.name == "keep"; })
         ->value;
+}
+
+// Shots of `cut` that `other` has too.
+int shared_shots(const LastCut& cut, const LastCut& other) {
+    return static_cast<int>(std::count_if(cut.shots.begin(), cut.shots.end(), [&](const auto& shot) {
+        return std::any_of(other.shots.begin(), other.shots.end(), [&](const auto& there) {
+            return shot.action == there.action &&
+                   (shot.action ? shot.id == there.id : shot.take == there.take);
+        });
+    }));
 }
 
 } // namespace
@@ -108,5 +121,94 @@ TEST_CASE("after one weight changed by a tenth, four of five shots stay") {
             INFO("seed " << seed << ", job " << jobs++);
             CHECK(share_that_stays(last, solve::as_last_cut(again, cut_of(again)), Rate(25)) >= 0.8);
         }
+    }
+}
+
+TEST_CASE("a cut to differ from names contacts and takes, and how many of them may be shared") {
+    const LastCut cut{{{"t1#1", "t1", true, 1, Fraction(1), {}, {}},
+                       {"t2@1", "t2", false, 2, Fraction(1), {}, {}},
+                       {"t3#1", "t3", true, 3, Fraction(1), {}, {}},
+                       {"t3#2", "t3", true, 4, Fraction(1), {}, {}},
+                       {"t4@1", "t4", false, 5, Fraction(1), {}, {}}}};
+    const OtherCut half = solve::differ_from(cut, "reel", 0.5);
+    CHECK(half.name == "reel");
+    CHECK(half.contacts == std::set<std::string>{"t1#1", "t3#1", "t3#2"});
+    CHECK(half.takes == std::set<std::string>{"t2", "t4"});
+    CHECK(half.shared_at_most == 2); // so that three of five differ
+    CHECK(solve::differ_from(cut, "reel", 0.6).shared_at_most == 2);
+    CHECK(solve::differ_from(cut, "reel", 0.61).shared_at_most == 1);
+    CHECK(solve::differ_from(cut, "reel", 1).shared_at_most == 0);
+    CHECK(solve::differ_from(cut, "reel", 0.01).shared_at_most == 4);
+}
+
+TEST_CASE("the judge names a cut that shares too many shots with another") {
+    tests::Job job = tests::make_job(3, {24, 16, 120, Rate(25), 3, 0.3, 8});
+    const CutPlan first = cut_of(job.problem());
+    const LastCut before = solve::as_last_cut(job.problem(), first);
+    const auto shots = static_cast<int>(first.shots.size());
+    REQUIRE(shots > 1);
+    OtherCut other = solve::differ_from(before, "reel-v7", 0.5);
+    SECTION("as many as there are may be shared") {
+        other.shared_at_most = shots;
+        job.limits.others = {other};
+        CHECK(solve::check(job.problem(), first) == std::vector<std::string>{});
+    }
+    SECTION("one fewer may") {
+        other.shared_at_most = shots - 1;
+        job.limits.others = {other};
+        const auto breaches = solve::check(job.problem(), first);
+        REQUIRE(breaches.size() == 1);
+        CHECK(breaches.front().find("reel-v7") != std::string::npos);
+    }
+    SECTION("contacts and takes are told apart") {
+        std::swap(other.contacts, other.takes);
+        other.shared_at_most = 0;
+        job.limits.others = {other};
+        CHECK(solve::check(job.problem(), first) == std::vector<std::string>{});
+    }
+    SECTION("each of several cuts is judged by itself") {
+        OtherCut stranger = other;
+        stranger.name = "reel-v8";
+        stranger.contacts = {"t99#1"};
+        stranger.takes.clear();
+        stranger.shared_at_most = 0;
+        job.limits.others = {stranger, other};
+        const auto breaches = solve::check(job.problem(), first);
+        REQUIRE(breaches.size() == 1);
+        CHECK(breaches.front().find("reel-v7") != std::string::npos);
+    }
+}
+
+TEST_CASE("a version keeps to what it may share, and its judge and limit with it") {
+    for (const std::uint64_t seed : {3U, 8U, 21U}) {
+        for (const double share : {0.3, 0.7}) {
+            tests::Job job = tests::make_job(seed, {30, 30, 126, Rate(25), 3, 0.25, 8});
+            const CutPlan first = cut_of(job.problem());
+            const LastCut before = solve::as_last_cut(job.problem(), first);
+            job.limits.others = {solve::differ_from(before, "reel", share)};
+            const CutPlan second = cut_of(job.problem());
+            const int shared = shared_shots(solve::as_last_cut(job.problem(), second), before);
+            INFO("seed " << seed << ", share " << share << ": " << shared << " of " << second.shots.size());
+            CHECK(shared <= (1 - share) * static_cast<double>(first.shots.size()) + 1e-9);
+            CHECK(solve::check(job.problem(), second) == std::vector<std::string>{});
+            CHECK(second.score <= first.limit + 1e-9); // a limit more never makes a better cut
+        }
+    }
+}
+
+// Known difference: what may be shared is counted by the shots of the cut before, so a cut of fewer, longer shots
+// may hold hardly any of its own.
+TEST_CASE("a version differs in that share of its own shots too", "[!shouldfail]") {
+    for (std::uint64_t seed = 1; seed < 9; ++seed) {
+        tests::Job job = tests::make_job(seed, {14, 16, 120, Rate(25), 3, 0.25, 8});
+        auto outcome = solve::solve(job.problem());
+        if (!std::holds_alternative<CutPlan>(outcome)) continue;
+        const LastCut before = solve::as_last_cut(job.problem(), std::get<CutPlan>(outcome));
+        job.limits.others = {solve::differ_from(before, "reel", 0.5)};
+        outcome = solve::solve(job.problem());
+        if (!std::holds_alternative<CutPlan>(outcome)) continue;
+        const LastCut now = solve::as_last_cut(job.problem(), std::get<CutPlan>(outcome));
+        INFO("seed " << seed << ": shots " << before.shots.size() << " then " << now.shots.size());
+        CHECK(shared_shots(now, before) <= 0.5 * static_cast<double>(now.shots.size()));
     }
 }
