@@ -21,6 +21,8 @@ constexpr std::size_t small_stock = 300;   // plays that are all let in at once
 constexpr std::size_t actions_let_in = 20; // on a slot at first, of a larger stock
 constexpr std::size_t plains_let_in = 8;
 constexpr double tries_a_shot = 6000; // of annealing
+constexpr double good_enough =
+    0.003; // a share of the limit, in a large stock: where a cut again often comes to
 
 class Search {
   public:
@@ -40,20 +42,18 @@ class Search {
         const int stages = whole_ ? 2 : 5;
         for (int stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
-            descend(prices, whole_ ? 100 : 60);
+            descend(prices, whole_ ? 100 : 40);
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
             if (stage == 0 && !found_.cut) seek_proof_of_none();
             if (found_.impossible) return found_;
             if (stage + 2 >= stages) survey_.look_closely(5); // only the least limit counts
             if (!widen(prices)) break;
             work_.report(0.6 * (stage + 1) / stages);
+            if (stage == (whole_ ? 0 : 2) && found_.cut && !done(limit_)) start_walks();
         }
         found_.limit = limit_;
         if (!found_.cut) try_harder(best_prices_);
-        if (found_.cut && !done(limit_)) {
-            constructor_.set_prices(best_prices_);
-            polish();
-        }
+        if (found_.cut && (walks_.valid() || !done(limit_))) finish_walks();
         if (!found_.impossible && !done(limit_) && whole_) close(best_prices_);
         found_.limit = std::max(found_.limit, found_.score);
         work_.report(1);
@@ -62,7 +62,9 @@ class Search {
 
   private:
     bool done(double bound) const {
-        return found_.cut && std::isfinite(bound) && bound - found_.score <= 1e-9 * std::max(1.0, std::abs(bound));
+        const double left = whole_ ? 1e-9 : good_enough;
+        return found_.cut && std::isfinite(bound) &&
+               bound - found_.score <= left * std::max(1.0, std::abs(bound));
     }
 
     double target(double bound) const {
@@ -234,20 +236,25 @@ class Search {
         if (answer.final && !found_.cut) found_.impossible = true;
     }
 
-    // Two walks by chance, side by side, each with its own numbers; the better end counts, so that the cut does
-    // not depend on which is done first.
-    void polish() {
+    // Walks by chance from the cut there is, at the prices there are, beside the rest of the search: the limit
+    // needs no better cut, and the walks need no better limit. What they begin with does not depend on which is
+    // done first.
+    void start_walks() {
+        constructor_.set_prices(best_prices_);
         Cooling cooling;
         cooling.tries = static_cast<std::size_t>(tries_a_shot * setting_.grid.expected_shots * effort_.scale);
-        auto walk = [&](std::uint64_t seed) {
-            Cooling its = cooling;
-            its.seed = seed;
-            return anneal(setting_, rows_, constructor_, pins_, *found_.cut, its, work_);
-        };
-        auto other = std::async(std::launch::async, walk, 2U);
-        Cut one = walk(1);
-        adopt(one);
-        adopt(other.get());
+        walks_ = std::async(std::launch::async, [this, cooling, start = *found_.cut]() mutable {
+            std::vector<Cut> ends;
+            for (cooling.seed = 1; cooling.seed <= 2; ++cooling.seed)
+                ends.push_back(anneal(setting_, rows_, constructor_, pins_, start, cooling, work_));
+            return ends;
+        });
+    }
+
+    void finish_walks() {
+        if (!walks_.valid()) start_walks();
+        for (const Cut& cut : walks_.get())
+            adopt(cut);
     }
 
     void adopt(const Cut& cut) {
@@ -273,6 +280,7 @@ class Search {
     std::vector<double> best_prices_; // of the limit
     std::vector<double> feasible_prices_;
     Found found_;
+    std::future<std::vector<Cut>> walks_; // last, since they look at the rest
 };
 
 } // namespace

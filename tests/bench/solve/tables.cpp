@@ -91,7 +91,7 @@ void print_summary(const std::vector<std::pair<Row, std::vector<Trial>>>& all) {
                    spread(over, 1, true), spread(below, 4));
     }
     fmt::print("\nsolved again, median / worst. kept: shots of the first cut that are in the second, % (in "
-               "place: at the same record frame)\n");
+               "place: on the same beat)\n");
     fmt::print("{:7} {:>21} {:>21} {:>17} {:>25}\n", "job", "kept, accent x 1.1", "kept in place", "wall s",
                "wall s, longest shot x 7/8");
     for (const auto& [row, trials] : all) {

@@ -6,6 +6,7 @@
 #include "support/solve_programme/cbc.h"
 #include "support/solve_programme/model.h"
 
+#include "downball/solve/last_cut.h"
 #include "downball/solve/terms.h"
 
 #include <chrono>
@@ -24,10 +25,12 @@ Timed timed(const auto& work) {
             static_cast<double>(std::clock() - cpu) / CLOCKS_PER_SEC};
 }
 
-Solved solved(const tests::Job& job) {
+Solved solved(const tests::Job& job, const LastCut* last = nullptr) {
     Solved found;
     std::optional<solve::Outcome> outcome;
-    static_cast<Timed&>(found) = timed([&] { outcome = solve::solve(job.problem()); });
+    solve::Problem problem = job.problem();
+    problem.last = last;
+    static_cast<Timed&>(found) = timed([&] { outcome = solve::solve(problem); });
     if (const auto* conflict = std::get_if<Conflict>(&*outcome)) {
         found.conflict = (conflict->proven ? "" : "not proven: ") + conflict->limits.front();
         return found;
@@ -63,12 +66,11 @@ Optimum optimum(const tests::Job& job, double most_s) {
 }
 
 // Share of the shots of `before` that `after` has as well.
-double kept(const CutPlan& before, const CutPlan& after, bool in_place) {
+double kept(const LastCut& before, const LastCut& after, Rate rate, bool in_place) {
+    using What = solve::CutChange::What;
     double count = 0;
-    for (const PlannedShot& shot : before.shots)
-        count += std::any_of(after.shots.begin(), after.shots.end(), [&](const PlannedShot& other) {
-            return other.id == shot.id && (!in_place || other.record.in == shot.record.in);
-        });
+    for (const solve::CutChange& change : solve::cut_changes(before, after, rate))
+        count += change.what == What::stayed || (!in_place && change.what == What::moved);
     return count / static_cast<double>(before.shots.size());
 }
 
@@ -96,14 +98,17 @@ Trial run_trial(const Row& row, std::uint64_t seed, const Asked& asked) {
 
     tests::Job nudged = job;
     nudged.limits.weights.accent *= 1.1;
-    trial.nudged = solved(nudged);
-    if (trial.solver.plan && trial.nudged.plan) {
-        trial.kept = kept(*trial.solver.plan, *trial.nudged.plan, false);
-        trial.kept_in_place = kept(*trial.solver.plan, *trial.nudged.plan, true);
+    std::optional<LastCut> last;
+    if (trial.solver.plan) last = solve::as_last_cut(job.problem(), *trial.solver.plan);
+    trial.nudged = solved(nudged, last ? &*last : nullptr);
+    if (last && trial.nudged.plan) {
+        const LastCut now = solve::as_last_cut(nudged.problem(), *trial.nudged.plan);
+        trial.kept = kept(*last, now, job.limits.delivery.rate, false);
+        trial.kept_in_place = kept(*last, now, job.limits.delivery.rate, true);
     }
     tests::Job limited = job;
     limited.limits.pacing.longest_s *= 7.0 / 8;
-    trial.limited = solved(limited);
+    trial.limited = solved(limited, last ? &*last : nullptr);
     return trial;
 }
 
