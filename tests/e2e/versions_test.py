@@ -146,12 +146,12 @@ def too_many(bench):
 
 def lengths(bench):
     that, folder = bench.checks.that, uncut(bench)
-    set_lengths(folder, 8, 4.5, 6)
+    set_lengths(folder, 8, 4.4, 6)
     change_job(folder, lambda it: it["variety"].update(cutaway_share_max=0.5))
     done = bench.tool("cut", "job.json", cwd=folder)
-    that(done.returncode == 0 and names_in(folder) == (["reel-4.5s", "reel-6s", "reel-8s"], True),
+    that(done.returncode == 0 and names_in(folder) == (["reel-4.4s", "reel-6s", "reel-8s"], True),
          f"three lengths: exit {done.returncode}: {done.stdout}{done.stderr}")
-    for name, length_s in (("reel-4.5s", 4.5), ("reel-6s", 6), ("reel-8s", 8)):
+    for name, length_s in (("reel-4.4s", 4.4), ("reel-6s", 6), ("reel-8s", 8)):
         whole(bench, folder, name, length_s)
     first = hashes(output(folder, ""))
     bench.tool("cut", "job.json", "--versions", "2", "--fresh", cwd=folder)
