@@ -355,7 +355,8 @@ class Annealer {
         };
         for (const Piece& piece : cut_) {
             count(rows_.of_clip[play_of(piece).clip], 1);
-            count(rows_.of_play[piece.play], 1);
+            for (const RowUse& its : rows_.of_play[piece.play])
+                if (watched_[its.row] > 0) sums_[watched_[its.row] - 1] += its.use;
             count(rows_.length_of[piece.play], static_cast<double>(piece.out - piece.in));
         }
         for (std::size_t n = 0; n < sums_.size(); ++n)

@@ -31,23 +31,23 @@ bool Beam::start(std::size_t p, std::size_t s, std::optional<std::size_t> before
     if (before && !in_order(*before, p)) return false;
     double cost = before ? pair_cost(setting_, *before, p) : opening_cost(setting_, play.clip);
     value -= slot.unit * (cost + slot_cost(setting_, setting_.clip_of(play), slot));
-    auto count = [&](std::size_t r) {
+    auto count = [&](std::size_t r, double use) {
         const Row& row = rows_.rows[r];
         if (row.kind == Row::Kind::seen)
             value += sums_[r] > -0.5 ? row.price : 0;
         else if (row.kind == Row::Kind::fresh)
             value -= sums_[r] > 0.5 ? row.price : maker_.prices_[r];
         else if (row.use > 0) {
-            if (sums_[r] + row.use > row.most + 1e-9) return false;
-            value -= maker_.prices_[r] * row.use;
-        } else if (sums_[r] > row.most)
-            value -= maker_.prices_[r] * row.use;
+            if (sums_[r] + use > row.most + 1e-9) return false;
+            value -= maker_.prices_[r] * use;
+        } else if (row.kind == Row::Kind::differ || sums_[r] > row.most)
+            value -= maker_.prices_[r] * use;
         return true;
     };
     for (std::size_t r : rows_.of_clip[play.clip])
-        if (!count(r)) return false;
-    for (std::size_t r : rows_.of_play[p])
-        if (!count(r)) return false;
+        if (!count(r, rows_.rows[r].use)) return false;
+    for (const RowUse& its : rows_.of_play[p])
+        if (!count(its.row, its.use)) return false;
     return true;
 }
 
@@ -91,8 +91,8 @@ void Beam::gather(int index) {
     const Piece& piece = labels_[static_cast<std::size_t>(index)].piece;
     for (std::size_t r : rows_.of_clip[setting_.stock.plays[piece.play].clip])
         sums_[r] += rows_.rows[r].use;
-    for (std::size_t r : rows_.of_play[piece.play])
-        sums_[r] += rows_.rows[r].use;
+    for (const RowUse& its : rows_.of_play[piece.play])
+        sums_[its.row] += its.use;
     note_contacts(true);
     near_.clear();
     same_file_.clear();

@@ -246,7 +246,11 @@ class Judge : JudgedCut {
                 return take(n).kind == Kind::action ? other.contacts.contains(shot(n).id)
                                                     : other.takes.contains(take(n).id);
             });
-            bounds("shots of " + other.name, {0, other.shared_at_most}, shared);
+            const double most = other.shared_share_max * static_cast<double>(plan_.shots.size());
+            if (static_cast<double>(shared) > most + hair)
+                breaches_.push_back(
+                    fmt::format("{} of {} shots are shared with {}, at most {:.1f} % are allowed", shared,
+                                plan_.shots.size(), other.name, other.shared_share_max * 100));
         }
     }
 

@@ -127,8 +127,8 @@ std::vector<double> row_sums(const Setting& setting, const Rows& rows, const Cut
     for (const Piece& piece : cut) {
         for (std::size_t r : rows.of_clip[play_of(setting, piece).clip])
             sums[r] += rows.rows[r].use;
-        for (std::size_t r : rows.of_play[piece.play])
-            sums[r] += rows.rows[r].use;
+        for (const RowUse& its : rows.of_play[piece.play])
+            sums[its.row] += its.use;
         for (std::size_t r : rows.length_of[piece.play])
             sums[r] += rows.rows[r].use * static_cast<double>(piece.out - piece.in);
     }

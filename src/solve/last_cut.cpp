@@ -45,11 +45,9 @@ LastCut as_last_cut(const Problem& problem, const CutPlan& plan) {
 }
 
 OtherCut differ_from(const LastCut& cut, const std::string& name, double share) {
-    OtherCut other{name, {}, {}, 0};
+    OtherCut other{name, {}, {}, 1 - share};
     for (const Shot& shot : cut.shots)
         (shot.action ? other.contacts : other.takes).insert(shot.action ? shot.id : shot.take);
-    const double shared = (1 - share) * static_cast<double>(cut.shots.size());
-    other.shared_at_most = std::max(0, static_cast<int>(std::floor(shared + 1e-9)));
     return other;
 }
 

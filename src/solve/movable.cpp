@@ -74,16 +74,16 @@ class Collector {
     void add_others() {
         const auto& others = problem_.limits.others;
         for (std::size_t n = 0; n < others.size(); ++n) {
-            const int most = others[n].shared_at_most;
-            const auto shots = static_cast<int>(others[n].contacts.size() + others[n].takes.size());
-            const auto words = [name = others[n].name](int shared) {
-                return fmt::format("at most {} shots shared with {}", shared, name);
+            const double most = others[n].shared_share_max;
+            const auto at = [=](int step) { return std::min(1.0, most + 0.01 * step); };
+            const auto words = [=, name = others[n].name](int step) {
+                return fmt::format("at most {:.0f} % of the shots shared with {}", at(step) * 100, name);
             };
             // Dropped, it binds nothing; its place among the others stays.
-            add({words(most), [=](Moved& m) { m.limits.others[n] = {}; },
-                 fmt::format("as many shots of {} as you like", others[n].name), std::max(0, shots - most),
-                 [=](Moved& m, int step) { m.limits.others[n].shared_at_most = most + step; },
-                 [=](int step) { return words(most + step); }});
+            add({words(0), [=](Moved& m) { m.limits.others[n] = {}; },
+                 fmt::format("as many shots of {} as you like", others[n].name),
+                 static_cast<int>((1 - most) * 100),
+                 [=](Moved& m, int step) { m.limits.others[n].shared_share_max = at(step); }, words});
         }
     }
 

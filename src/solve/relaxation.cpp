@@ -267,8 +267,8 @@ Relaxation::Answer Relaxation::read_back() const {
         const Hop& hop = hops_[step->hop];
         for (std::size_t r : rows_.of_clip[setting_.stock.plays[hop.play].clip])
             answer.excess[r] += rows_.rows[r].use;
-        for (std::size_t r : rows_.of_play[hop.play])
-            answer.excess[r] += rows_.rows[r].use;
+        for (const RowUse& its : rows_.of_play[hop.play])
+            answer.excess[its.row] += its.use;
         for (std::size_t r : rows_.length_of[hop.play])
             answer.excess[r] += rows_.rows[r].use * hop.length;
         for (std::size_t n = 0; n < hop.passed; ++n)

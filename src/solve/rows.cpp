@@ -36,7 +36,8 @@ struct Builder {
     void plays_with_skill(int skill, std::size_t row) {
         for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
             const auto& skills = setting.stock.plays[p].skills;
-            if (std::find(skills.begin(), skills.end(), skill) != skills.end()) out.of_play[p].push_back(row);
+            if (std::find(skills.begin(), skills.end(), skill) != skills.end())
+                out.of_play[p].push_back({row, out.rows[row].use});
         }
     }
 
@@ -50,9 +51,11 @@ struct Builder {
             });
     }
 
+    // shared - most x shots <= 0. Like a row "at least", it may be broken by the first shots of a cut.
     void others() {
         for (const OtherCut& other : setting.problem.limits.others) {
-            const std::size_t row = add({Row::Kind::quota, 1, static_cast<double>(other.shared_at_most)});
+            const double most = other.shared_share_max;
+            const std::size_t row = add({Row::Kind::differ, -1, 0});
             for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
                 const Play& play = setting.stock.plays[p];
                 const Take& take = setting.take_of(setting.clip_of(play));
@@ -60,7 +63,7 @@ struct Builder {
                     play.impact >= 0
                         ? other.contacts.contains(take.impacts[static_cast<std::size_t>(play.impact)].id)
                         : other.takes.contains(take.id);
-                if (shared) out.of_play[p].push_back(row);
+                out.of_play[p].push_back({row, shared ? 1 - most : -most});
             }
         }
     }
@@ -75,7 +78,7 @@ struct Builder {
             else {
                 std::size_t row = add({Row::Kind::lock, -1, -1});
                 for (std::size_t p : pin.plays)
-                    out.of_play[p].push_back(row);
+                    out.of_play[p].push_back({row, -1});
             }
         }
     }

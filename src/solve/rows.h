@@ -13,9 +13,9 @@ namespace downball::solve {
 // A linear condition over the whole cut: the sum of what its shots use of it is at most `most`. Conditions
 // "at least n" are written with uses of -1 and most = -n. A soft row may be broken at `price` points a unit.
 struct Row {
-    enum class Kind { quota, must, lock, share, file, point, moment, seen, fresh };
+    enum class Kind { quota, must, lock, share, differ, file, point, moment, seen, fresh };
     Kind kind = Kind::quota;
-    double use = 1; // of one shot, or of one record frame for share and file
+    double use = 1; // of one shot, or of one record frame for share and file; of `differ` see RowUse
     double most = 0;
     double price = std::numeric_limits<double>::infinity();
     bool soft() const { return price < std::numeric_limits<double>::infinity(); }
@@ -27,10 +27,16 @@ struct PassedContact {
     std::size_t row = 0;
 };
 
+// What one shot of a play uses of a row.
+struct RowUse {
+    std::size_t row = 0;
+    double use = 1;
+};
+
 struct Rows {
     std::vector<Row> rows;
     std::vector<std::vector<std::size_t>> of_clip;     // counted once a shot
-    std::vector<std::vector<std::size_t>> of_play;     // counted once a shot, besides those of its clip
+    std::vector<std::vector<RowUse>> of_play;          // counted once a shot, besides those of its clip
     std::vector<std::vector<std::size_t>> length_of;   // per play: counted by record frame
     std::vector<std::vector<PassedContact>> passed_by; // per play, by growing `after`
 };

@@ -67,8 +67,8 @@ void Charges::set(const std::vector<double>& prices, const std::vector<std::uint
         double use = 0, frame = 0, passed = 0;
         for (std::size_t r : rows_.of_clip[setting_.stock.plays[p].clip])
             use += prices[r] * rows_.rows[r].use;
-        for (std::size_t r : rows_.of_play[p])
-            use += prices[r] * rows_.rows[r].use;
+        for (const RowUse& its : rows_.of_play[p])
+            use += prices[its.row] * its.use;
         for (std::size_t r : rows_.length_of[p])
             frame += prices[r] * rows_.rows[r].use;
         use_[p] = use;

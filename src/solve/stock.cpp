@@ -169,7 +169,8 @@ void collect_cast(const Problem& problem, Stock& stock) {
 // What of the last cut each play would keep.
 void hold_last(const Problem& problem, const Grid& grid, Stock& stock) {
     if (!problem.last) return;
-    std::multimap<std::string, const LastCut::Shot*> by_name; // actions by their id, other shots by their take
+    std::multimap<std::string, const LastCut::Shot*>
+        by_name; // actions by their id, other shots by their take
     for (const LastCut::Shot& shot : problem.last->shots)
         by_name.emplace(shot.action ? shot.id : shot.take, &shot);
     for (Play& play : stock.plays) {
@@ -181,7 +182,8 @@ void hold_last(const Problem& problem, const Grid& grid, Stock& stock) {
             const LastCut::Shot& shot = *at->second;
             if (shot.action != action) continue;
             play.held = true;
-            if (m2_tenths(shot.speed, grid.rate) == m2_tenths(play.speed, grid.rate)) play.hung.push_back(shot.at_s * grid.fps);
+            if (m2_tenths(shot.speed, grid.rate) == m2_tenths(play.speed, grid.rate))
+                play.hung.push_back(shot.at_s * grid.fps);
         }
     }
 }

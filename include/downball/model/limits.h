@@ -72,7 +72,7 @@ struct OtherCut {
     std::string name;
     std::set<std::string> contacts; // ids of its shots that hang by a contact
     std::set<std::string> takes;    // takes of its other shots
-    int shared_at_most = 0;         // shots of this cut that may be among them
+    double shared_share_max = 0;    // share of this cut's shots that may be among them
 };
 
 // How much each soft term counts. Terms lie in 0..1 a shot before weighting; see solve/terms.h.

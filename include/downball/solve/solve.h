@@ -46,7 +46,7 @@ struct Problem {
 //   actions of one moment come in the order of play of the contacts they hang on: in one take by their
 //   instants, in two by the place of the same contact in the take of that moment with most usable contacts
 //   (the first such), if the moment's contacts are all known and both are in it.
-// - Of each other cut that is named, at most shared_at_most shots stand in this one: actions count whose contact is
+// - Of the shots of this cut, at most shared_share_max stand in each other cut that is named: actions whose contact is
 //   among its contacts, other shots whose take is among its takes.
 // - No action of a moment comes after a reaction or celebration of that moment.
 // - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor has it,

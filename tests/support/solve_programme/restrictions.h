@@ -125,13 +125,17 @@ class Restrictions {
 
     void quotas() {
         const Variety& variety = r_.limits.variety;
-        for (const OtherCut& other : r_.limits.others)
-            quota(columns_.sum([&](const Column& column) {
+        for (const OtherCut& other : r_.limits.others) {
+            Sum shared = columns_.sum([](const Column&) { return true; });
+            for (auto& [c, factor] : shared) {
+                const Column& column = columns_.all[c];
                 const std::optional<std::size_t> contact = play(column).contact;
-                return contact ? other.contacts.contains(take(column).impacts[*contact].id)
-                               : other.takes.contains(take(column).id);
-            }),
-                  {0, other.shared_at_most});
+                const bool is = contact ? other.contacts.contains(take(column).impacts[*contact].id)
+                                        : other.takes.contains(take(column).id);
+                factor = (is ? 1 : 0) - other.shared_share_max;
+            }
+            program_.row(shared, 'L', 0);
+        }
         for (const auto& [player, bounds] : variety.players)
             quota(columns_.sum([&, name = player](const Column& column) {
                 return w_.players(play(column)).count(name) > 0;
