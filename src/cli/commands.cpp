@@ -102,6 +102,7 @@ int tell_conflict(const Conflict& conflict, const std::string& name) {
                                     : name + ": no cut satisfies these limits together:\n";
     for (const auto& limit : conflict.limits)
         text += "  - " + limit + "\n";
+    if (!conflict.proven) text += "(A long search found none; that there is none is not proven.)\n";
     if (!conflict.remedies.empty()) text += "What would do:\n";
     for (const auto& remedy : conflict.remedies)
         text += "  - " + remedy + "\n";

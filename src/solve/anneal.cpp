@@ -4,6 +4,8 @@
 
 #include "solve/counts.h"
 
+#include "downball/base/splitmix64.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -11,23 +13,13 @@
 namespace downball::solve {
 namespace {
 
-// splitmix64: the same numbers on every machine.
-class Dice {
+class Dice : public SplitMix64 {
   public:
-    explicit Dice(std::uint64_t seed) : state_(seed) {}
-    std::uint64_t next() {
-        std::uint64_t z = (state_ += 0x9E3779B97F4A7C15U);
-        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-        z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-        return z ^ (z >> 31);
-    }
-    double real() { return static_cast<double>(next() >> 11) * 0x1.0p-53; }
+    using SplitMix64::SplitMix64;
+
     std::size_t below(std::size_t n) {
         return static_cast<std::size_t>((next() >> 32) * static_cast<std::uint64_t>(n) >> 32);
     }
-
-  private:
-    std::uint64_t state_;
 };
 
 // Shots [at, at + removed) of a cut give way to others, at most four.
@@ -98,7 +90,7 @@ class Annealer {
         bool action = plains.empty() || (!actions.empty() && dice_.below(4) > 0);
         const auto& list = action ? actions : plains;
         if (list.empty()) return std::nullopt;
-        double u = dice_.real();
+        double u = dice_.unit();
         return list[static_cast<std::size_t>(u * u * static_cast<double>(list.size()))];
     }
 
@@ -299,7 +291,7 @@ class Annealer {
         for (std::size_t e = 0; e < edits; ++e)
             for (std::size_t n = first_touched(e); n <= last_touched(e); ++n)
                 points += fresh[known++] = worth(n);
-        if (points > heat_ * std::log(dice_.real() + 1e-300) && stand(edits)) {
+        if (points > heat_ * std::log(dice_.unit() + 1e-300) && stand(edits)) {
             take_over(edits, fresh);
             score_ += points;
             if (score_ > best_score_ + 1e-9) {

@@ -161,7 +161,12 @@ void Closing::complete() {
             if (packed) unsure_ = true;
             continue;
         }
-        if (!constructor_.keeps_all(cut)) continue;
+        if (!constructor_.keeps_all(cut)) {
+            // With its source given, another shot of the take might stand elsewhere.
+            if (packed && std::any_of(pins_.begin(), pins_.end(), [](const Pin& p) { return p.source_in; }))
+                unsure_ = true;
+            continue;
+        }
         best_ = score;
         answer_.score = score;
         answer_.cut = std::move(cut);

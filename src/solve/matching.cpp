@@ -3,6 +3,7 @@
 #include "solve/matching.h"
 
 #include <algorithm>
+#include <cmath>
 #include <cstring>
 #include <limits>
 
@@ -143,6 +144,8 @@ void Matching::serve_from(const Ranked& others, std::size_t first, std::size_t e
     const float back = tag.back < std::numeric_limits<double>::infinity()
                            ? small(tag.back)
                            : std::numeric_limits<float>::infinity();
+    const double dearest = unit * (tag.player + tag.look + tag.camera + tag.side + tag.reaction + tag.pause +
+                                   tag.set + (std::isfinite(tag.back) ? tag.back : 0));
     const Costs costs{small(tag.player), small(tag.look), small(tag.camera), small(tag.side), back};
     for (std::size_t at = from; at < to; at += block) {
         float its[block];
@@ -155,8 +158,11 @@ void Matching::serve_from(const Ranked& others, std::size_t first, std::size_t e
         }
         serve_block(sources, costs, static_cast<float>(unit), at, its, found);
         for (std::size_t i = 0; i < block && at + i < to; ++i) {
+            // Also where nothing was better, something may be by what rounding took from it.
+            const double lost = rounding * (std::abs(static_cast<double>(its[i])) + dearest);
+            if (std::isfinite(lost)) best[at + i] += lost;
             if (found[i] < 0) continue;
-            best[at + i] = top + static_cast<double>(its[i]) + slack * unit;
+            best[at + i] = top + static_cast<double>(its[i]) + lost;
             which[at + i] = static_cast<std::uint32_t>(first) + static_cast<std::uint32_t>(found[i]);
         }
     }

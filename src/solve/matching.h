@@ -12,18 +12,18 @@ namespace downball::solve {
 
 // For each of many clips, the best clip of another moment to cut from (or to): where the relaxation spends
 // its time. So it works in single precision, on what lies below the best value, four clips at a time, in the
-// vectors that g++ and clang++ know. What is lost is less than `slack` x unit a cut.
+// vectors that g++ and clang++ know. What rounding may take is given back: results are never below the true ones.
 class Matching {
   public:
-    static constexpr double slack = 1e-5;
+    // Of a result and all that may be taken off it: a dozen roundings of half a unit each, and some to spare.
+    static constexpr double rounding = 8 * 1.1920929e-7;          // FLT_EPSILON
     using Ranked = std::vector<std::pair<double, std::uint32_t>>; // value, clip
 
     // `clips` are those to be served; with `later` they come after the others, else before.
     Matching(const Setting& setting, const std::vector<std::uint32_t>& clips, bool later);
 
     // Serves clips [from, to) of those given. `best` holds what each has already, and is raised where one of
-    // `others` brings more: its value less `unit` x cost of the cut; then `which` is its place in `others`,
-    // whose
+    // `others` brings more: its value less `unit` x cost of the cut; then `which` is its place in `others`, whose
     // order changes. 4 places past the end of both must be there.
     void serve(Ranked& others, double unit, std::size_t from, std::size_t to, std::vector<double>& best,
                std::vector<std::uint32_t>& which) const;

@@ -5,6 +5,7 @@
 #include "solve/diagnose.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <set>
 
@@ -82,7 +83,7 @@ class Collector {
             // Dropped, it binds nothing; its place among the others stays.
             add({words(0), [=](Moved& m) { m.limits.others[n] = {}; },
                  fmt::format("as many shots of {} as you like", others[n].name),
-                 static_cast<int>((1 - most) * 100),
+                 static_cast<int>(std::ceil((1 - most) * 100 - 1e-9)),
                  [=](Moved& m, int step) { m.limits.others[n].shared_share_max = at(step); }, words});
         }
     }
@@ -118,7 +119,8 @@ class Collector {
         auto at = [=](int n) { return std::min(1.0, most + 0.01 * n); };
         add({fmt::format("{} at most {:.0f} % of the cut", what, most * 100),
              [=](Moved& m) { m.limits.variety.*share = 1; }, fmt::format("{} without a share", what),
-             static_cast<int>((1 - most) * 100), [=](Moved& m, int n) { m.limits.variety.*share = at(n); },
+             static_cast<int>(std::ceil((1 - most) * 100 - 1e-9)),
+             [=](Moved& m, int n) { m.limits.variety.*share = at(n); },
              [=](int n) { return fmt::format("{} up to {:.0f} %", what, at(n) * 100); }});
     }
 

@@ -11,6 +11,7 @@ namespace {
 constexpr std::uint32_t none = ~0U;
 
 } // namespace
+
 void Relaxation::let_in(std::vector<std::vector<std::uint32_t>> plays) {
     let_in_ = std::move(plays);
     plays_.clear();

@@ -50,6 +50,8 @@ std::optional<Cut> resume(const Setting& setting) {
                 m2_tenths(play.speed, grid.rate) != m2_tenths(shot.speed, grid.rate))
                 continue;
             Piece here{at->second, *slot, shot.record.in.n, shot.record.out.n, shot.source_in.n};
+            const Clip& clip = setting.clip_of(play);
+            if (here.source_in < clip.first || here.source_in >= clip.last) continue;
             if (shot.action) {
                 const auto place =
                     placement_at(grid, setting.clip_of(play), play, grid.slots[*slot], here.in);

@@ -12,6 +12,7 @@
 #include <cmath>
 #include <future>
 #include <limits>
+#include <system_error>
 
 namespace downball::solve {
 namespace {
@@ -37,8 +38,10 @@ class Search {
     Found run() {
         Prices prices(rows_);
         prices.restart(usual_prices());
+        best_prices_ = prices.now();
         if (!let_in_first(prices.now())) return found_;
-        if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) adopt(*last);
+        if (setting_.weight[term::keep] > 0)
+            if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) adopt(*last);
         const int stages = whole_ ? 2 : 5;
         for (int stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
@@ -54,7 +57,7 @@ class Search {
         found_.limit = limit_;
         if (!found_.cut) try_harder(best_prices_);
         if (found_.cut && (walks_.valid() || !done(limit_))) finish_walks();
-        if (!found_.impossible && !done(limit_) && whole_) close(best_prices_);
+        if (!found_.impossible && !done(limit_) && whole_ && !work_.stop_asked()) close(best_prices_);
         found_.limit = std::max(found_.limit, found_.score);
         work_.report(1);
         return found_;
@@ -201,15 +204,26 @@ class Search {
         for (int round = 0; round < rounds && !prices.settled() && !found_.impossible; ++round) {
             auto answer = relaxation_.solve(prices.now());
             found_.work += 1;
-            found_.impossible = !answer.possible || answer.bound < -1e-6;
-            if (found_.impossible && !whole_)
+            const double surely = -1e-6 * size_of(prices.now());
+            found_.impossible = !answer.possible || answer.bound < surely;
+            if (found_.impossible && !whole_) {
                 found_.impossible =
-                    survey_.run(prices.now(), false) + relaxation_.offset(prices.now()) < -1e-6;
-            if (!answer.possible) break;
+                    survey_.run(prices.now(), false) + relaxation_.offset(prices.now()) < surely;
+                found_.work += 5;
+            }
+            if (!answer.possible || work_.stop_asked()) break;
             prices.move(answer, -1);
         }
         relaxation_.set_objective(true);
         feasible_prices_ = prices.now();
+    }
+
+    // Of what the bound is a difference of: rounding grows with it.
+    double size_of(const std::vector<double>& prices) const {
+        double size = 1;
+        for (std::size_t r = 0; r < prices.size(); ++r)
+            size += std::abs(prices[r] * rows_.rows[r].most);
+        return size;
     }
 
     void try_harder(const std::vector<double>& best) {
@@ -217,6 +231,8 @@ class Search {
         if (effort_.scale < 0.2) return;
         if (!found_.cut) build(feasible_prices_, {60, 60});
         if (!found_.cut) build(std::vector<double>(rows_.rows.size()), {80, 80});
+        if (!found_.cut && whole_) build(best, {400, 60});
+        if (!found_.cut && whole_) build(feasible_prices_, {400, 60});
     }
 
     // Proves the cut best, or finds a better one, or the first, where that is little work.
@@ -243,12 +259,17 @@ class Search {
         constructor_.set_prices(best_prices_);
         Cooling cooling;
         cooling.tries = static_cast<std::size_t>(tries_a_shot * setting_.grid.expected_shots * effort_.scale);
-        walks_ = std::async(std::launch::async, [this, cooling, start = *found_.cut]() mutable {
+        auto walk = [this, cooling, start = *found_.cut]() mutable {
             std::vector<Cut> ends;
             for (cooling.seed = 1; cooling.seed <= 2; ++cooling.seed)
                 ends.push_back(anneal(setting_, rows_, constructor_, pins_, start, cooling, work_));
             return ends;
-        });
+        };
+        try {
+            walks_ = std::async(std::launch::async, walk);
+        } catch (const std::system_error&) { // no thread to be had: later, then
+            walks_ = std::async(std::launch::deferred, walk);
+        }
     }
 
     void finish_walks() {

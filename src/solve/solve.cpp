@@ -10,6 +10,22 @@ namespace downball::solve {
 const char* const nothing_found =
     "nothing that could be tried in the time allowed: loosen several of these limits at once";
 
+namespace {
+
+// The wish to stay near to the last cut may lead a search astray that has hardly any cut to find: without it, once
+// more.
+void search_afresh(const Problem& problem, const Setting& setting, Found& found, const LongWork& work) {
+    Problem fresh = problem;
+    fresh.last = nullptr;
+    const Found other = search(make_setting(fresh), {}, work);
+    found.impossible = other.impossible;
+    if (!other.cut) return;
+    found.cut = other.cut;
+    found.score = cut_score(setting, *found.cut);
+}
+
+} // namespace
+
 Outcome solve(const Problem& problem, const LongWork& work) {
     Setting setting = make_setting(problem);
     if (auto plain = plain_conflict(setting)) {
@@ -21,6 +37,8 @@ Outcome solve(const Problem& problem, const LongWork& work) {
         return plain->conflict;
     }
     Found found = search(setting, {}, work);
+    if (!found.cut && !found.impossible && problem.last && !work.stop_asked())
+        search_afresh(problem, setting, found, work);
     if (!found.cut) {
         if (work.stop_asked()) return Conflict{{"stopped before a cut was found"}, {"run again"}, false};
         return conflict_by_search(problem, found.impossible, work);

@@ -9,7 +9,7 @@ import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from run_tool import hashes  # noqa: E402
-from spoilt_jobs import change_job, run  # noqa: E402
+from spoilt_jobs import change_row, run  # noqa: E402
 
 COUNTS = re.compile(r"since the last cut: (\d+) of (\d+) shots stay, (\d+) moved, (\d+) left, (\d+) came")
 
@@ -51,19 +51,24 @@ def changed(bench):
     that, folder = bench.checks.that, uncut(bench)
     bench.tool("cut", "job.json", cwd=folder)
     old = report(folder)["shots"]
-    change_job(folder, lambda it: it.setdefault("pacing", {}).update(longest_s=1.0))
+    banned = next(shot for shot in old if shot["kind"] == "action")
+    change_row(folder, os.path.basename(banned["file"]), use="never")
     done = bench.tool("cut", "job.json", cwd=folder)
     said = COUNTS.search(done.stderr)
-    that(done.returncode == 0 and said, f"a changed limit: the changes are told: {done.stderr}")
+    that(done.returncode == 0 and said, f"a take banned: the changes are told: {done.stderr}")
     if not said:
         return
     stay, of, moved, left, came = map(int, said.groups())
-    that(of == len(old) and stay + moved + left == of, f"a changed limit: {of} shots are accounted for: {said.group(0)}")
-    that(stay + moved + came == len(report(folder)["shots"]), f"a changed limit: so are the new ones: {said.group(0)}")
+    new = report(folder)["shots"]
+    that(left >= 1 and stay < of, f"a take banned: it left: {said.group(0)}")
+    that(re.search(rf"^  - .* {re.escape(banned['id'])} ", done.stderr, re.M), f"its shot is named: {done.stderr}")
+    that(all(shot["take"] != banned["take"] for shot in new), "a take banned: it is not shown")
+    that(of == len(old) and stay + moved + left == of, f"a take banned: {of} shots are accounted for: {said.group(0)}")
+    that(stay + moved + came == len(new), f"a take banned: so are the new ones: {said.group(0)}")
     lines = done.stderr.splitlines()
     for sign, number in (("-", left), ("+", came), (">", moved)):
         found = [line for line in lines if re.match(rf"  \{sign} \d\d:\d\d:\d\d[:;]\d\d ", line)]
-        that(len(found) == number, f"a changed limit: {number} lines with {sign}: {done.stderr}")
+        that(len(found) == number, f"a take banned: {number} lines with {sign}: {done.stderr}")
 
 
 def fresh(bench):

@@ -121,7 +121,7 @@ def main():
         print(tool.must("cut", "job.json", cwd=folder).stderr.strip())
         print(f"cut in {time.monotonic() - begun:.1f} s")
         first = hashes(os.path.join(folder, "out"))
-        tool.must("cut", "job.json", cwd=folder)
+        tool.must("cut", "job.json", "--fresh", cwd=folder)
         checks.that(hashes(os.path.join(folder, "out")) == first, "cutting twice gives the same bytes")
 
         name = os.path.join(folder, "out", load(os.path.join(folder, "job.json"))["name"])

@@ -136,8 +136,6 @@ TEST_CASE("the programme tells a limit that cannot be kept from one that just ca
     CHECK(programme_of(job.problem()).solved.state == tests::programme::Solved::infeasible);
 }
 
-// Differences that are known. Each case fails as long as its difference stands; take the tag away with it.
-
 // solve.h lets a shot without action begin on a half beat, one between a beat ahead of the cut and the first inside too.
 TEST_CASE("a half beat next to a beat outside the cut is a place to cut") {
     tests::Job job;

@@ -86,7 +86,8 @@ TEST_CASE("shortest and longest shot against each other and against the beats") 
     SECTION("crossed") {
         job.limits.pacing.shortest_s = 4;
         job.limits.pacing.longest_s = 3;
-        CHECK_THAT(words(conflict_of(job)), Catch::Contains("any one of these will do: shortest shot 2.64 s; longest shot 4.00 s"));
+        CHECK_THAT(words(conflict_of(job)),
+                   Catch::Contains("any one of these will do: shortest shot 2.64 s; longest shot 4.00 s"));
     }
     SECTION("no span of whole bars lies between them") {
         job.limits.pacing.cut_on = CutOn::bar;

@@ -7,6 +7,7 @@
 #include "downball/solve/terms.h"
 
 #include <algorithm>
+#include <limits>
 #include <set>
 #include <string>
 #include <utility>
@@ -99,13 +100,47 @@ TEST_CASE("cut again without a change of limits, every shot stays and its keep i
 TEST_CASE("with the weight of keep at 0 the last cut has no say") {
     tests::Job job = tests::make_job(5, {30, 20, 126, Rate(25), 3, 0.25, 8});
     const CutPlan first = cut_of(job.problem());
-    const LastCut last{{{"t1#1", "t1", true, 1, Fraction(1), {}, {}}}};
+    tests::Job other = job;
+    other.limits.weights.pace = 0;
+    other.limits.weights.rating = 5;
+    const LastCut last = solve::as_last_cut(other.problem(), cut_of(other.problem()));
+    REQUIRE(share_that_stays(last, solve::as_last_cut(job.problem(), first), Rate(25)) < 0.9);
     job.limits.weights.keep = 0;
     solve::Problem again = job.problem();
     again.last = &last;
     const CutPlan second = cut_of(again);
     CHECK(second.score == first.score);
     CHECK(second.limit == first.limit);
+}
+
+TEST_CASE("a stop before the first round gives the last cut") {
+    tests::Job job = tests::make_job(5, {12, 20, 126, Rate(25), 2, 0.25, 8});
+    const LastCut last = solve::as_last_cut(job.problem(), cut_of(job.problem()));
+    std::stop_source source;
+    source.request_stop();
+    LongWork work;
+    work.stop = source.get_token();
+    solve::Problem again = job.problem();
+    again.last = &last;
+    const auto outcome = solve::solve(again, work);
+    REQUIRE(std::holds_alternative<CutPlan>(outcome));
+    const CutPlan& plan = std::get<CutPlan>(outcome);
+    CHECK(solve::check(again, plan).empty());
+    CHECK(share_that_stays(last, solve::as_last_cut(again, plan), Rate(25)) == 1);
+}
+
+TEST_CASE("a last cut that nobody made is no cut") {
+    tests::Job job = tests::make_job(5, {30, 20, 126, Rate(25), 3, 0.25, 8});
+    const LastCut good = solve::as_last_cut(job.problem(), cut_of(job.problem()));
+    constexpr auto most = std::numeric_limits<std::int64_t>::max();
+    for (const Frame source : {Frame{most}, Frame{most - 1000}, Frame{0} - Frame{most}}) {
+        LastCut last = good;
+        for (auto& shot : last.shots)
+            shot.source_in = source;
+        solve::Problem again = job.problem();
+        again.last = &last;
+        CHECK(solve::check(again, cut_of(again)).empty());
+    }
 }
 
 TEST_CASE("after one weight changed by a tenth, four of five shots stay") {

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/base/splitmix64.h"
 #include "downball/solve/solve.h"
 
 #include <algorithm>
@@ -12,26 +13,14 @@
 
 namespace downball::tests {
 
-// splitmix64: the same numbers on every machine, which the standard distributions do not promise.
-class Dice {
+class Dice : public SplitMix64 {
   public:
-    explicit Dice(std::uint64_t seed) : state_(seed) {}
-    std::uint64_t next() {
-        std::uint64_t z = (state_ += 0x9E3779B97F4A7C15U);
-        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-        z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
-        return z ^ (z >> 31);
-    }
-    double real(double low = 0, double high = 1) {
-        return low + (high - low) * static_cast<double>(next() >> 11) * 0x1.0p-53;
-    }
+    using SplitMix64::SplitMix64;
+
+    double real(double low = 0, double high = 1) { return low + (high - low) * unit(); }
     int whole(int low, int high) {
         return low + static_cast<int>(next() % static_cast<std::uint64_t>(high - low + 1));
     }
-    bool chance(double p) { return real() < p; }
-
-  private:
-    std::uint64_t state_;
 };
 
 // An invented job: values only, nothing in it comes from a file.
