@@ -61,5 +61,5 @@ TEST_CASE("a survey of the stock is never below the relaxation over all of it, a
             worst = std::max(worst, surveyed - whole.bound);
         }
     }
-    CHECK(worst < 0.1); // estimates stand in where looking would take too long; half a percent of a score
+    CHECK(worst < 0.1); // estimates stand in where looking would take too long; under a hundredth of a score
 }
