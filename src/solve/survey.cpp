@@ -28,8 +28,8 @@ std::vector<std::uint32_t> all_clips(const Setting& setting) {
 
 Survey::Survey(const Setting& setting, const Rows& rows, const Arcs& arcs, const Steps& steps,
                const QualityTable& qualities)
-    : setting_(setting), rows_(rows), arcs_(arcs), steps_(steps), qualities_(qualities),
-      slots_(setting.grid.slots.size()), clips_(setting.stock.clips.size()), charges_(setting, rows),
+    : setting_(setting), arcs_(arcs), steps_(steps), qualities_(qualities), slots_(setting.grid.slots.size()),
+      clips_(setting.stock.clips.size()), charges_(setting, rows),
       matching_(setting, all_clips(setting), false), which_(clips_ + 4) {
     for (std::uint32_t p = 0; p < setting.stock.plays.size(); ++p) {
         all_.push_back(p);

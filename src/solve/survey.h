@@ -47,7 +47,6 @@ class Survey {
     }
 
     const Setting& setting_;
-    const Rows& rows_;
     const Arcs& arcs_;
     const Steps& steps_;
     const QualityTable& qualities_;
