@@ -27,7 +27,8 @@ double plainly(const Setting& setting, const Matching::Ranked& others, std::size
 }
 
 void compare(const tests::Job& job, tests::Dice& dice, double spread) {
-    const Setting setting = make_setting(job.problem());
+    const Problem problem = job.problem();
+    const Setting setting = make_setting(problem);
     const std::size_t n = setting.stock.clips.size();
     const Weights& w = job.limits.weights;
     const double dearest = w.variety + w.side + w.spread + w.reaction + w.chronology;

@@ -41,7 +41,8 @@ TEST_CASE("a survey of the stock is never below the relaxation over all of it, a
         job.limits.story.order = static_cast<Order>(dice.whole(0, 2));
         job.limits.variety.replays = dice.chance(0.3);
         job.limits.pacing.cut_on = static_cast<CutOn>(dice.whole(0, 2));
-        const Setting setting = make_setting(job.problem());
+        const Problem problem = job.problem();
+        const Setting setting = make_setting(problem);
         const std::vector<Pin> pins = make_pins(setting);
         const Rows rows = make_rows(setting);
         const Arcs arcs = make_arcs(setting, pins);
