@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/solve/last_cut.h"
 
+#include "solve/stock.h"
+
 #include "downball/model/m2.h"
 
 #include <algorithm>
@@ -14,7 +16,7 @@ namespace {
 using Shot = LastCut::Shot;
 
 bool same_shot(const Shot& a, const Shot& b) {
-    return a.action == b.action && (a.action ? a.id == b.id : a.take == b.take);
+    return a.action == b.action && name_of(a) == name_of(b);
 }
 
 // Pairs shots that are not paired yet, each of the earlier cut with the first that is alike.
@@ -47,7 +49,7 @@ LastCut as_last_cut(const Problem& problem, const CutPlan& plan) {
 OtherCut differ_from(const LastCut& cut, const std::string& name, double share) {
     OtherCut other{name, {}, {}, 1 - share};
     for (const Shot& shot : cut.shots)
-        (shot.action ? other.contacts : other.takes).insert(shot.action ? shot.id : shot.take);
+        (shot.action ? other.contacts : other.takes).insert(name_of(shot));
     return other;
 }
 

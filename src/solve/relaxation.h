@@ -30,8 +30,6 @@ class Relaxation {
         std::vector<double> excess; // per row: uses - most; the direction in which prices should move
     };
     Answer solve(const std::vector<double>& prices);
-    // Steps that a round looks at.
-    std::size_t size() const { return hops_.size(); }
 
     // At the last prices: what one use of the play costs, without contacts passed later and its length.
     double use_price(std::size_t play) const { return charges_.use(play); }

@@ -16,8 +16,7 @@ std::multimap<std::string, std::size_t> plays_by_name(const Setting& setting) {
     std::multimap<std::string, std::size_t> plays;
     for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
         const Play& play = setting.stock.plays[p];
-        const Take& take = setting.take_of(setting.clip_of(play));
-        plays.emplace(play.impact >= 0 ? take.impacts[static_cast<std::size_t>(play.impact)].id : take.id, p);
+        plays.emplace(name_of(play, setting.take_of(setting.clip_of(play))), p);
     }
     return plays;
 }
@@ -43,7 +42,7 @@ std::optional<Cut> resume(const Setting& setting) {
     for (const Shot& shot : last->shots) {
         const auto slot = slot_at(grid, shot);
         std::optional<Piece> piece;
-        const auto [from, to] = plays.equal_range(shot.action ? shot.id : shot.take);
+        const auto [from, to] = plays.equal_range(name_of(shot));
         for (auto at = from; at != to && slot && !piece; ++at) {
             const Play& play = setting.stock.plays[at->second];
             if ((play.impact >= 0) != shot.action ||

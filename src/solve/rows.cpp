@@ -59,10 +59,8 @@ struct Builder {
             for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
                 const Play& play = setting.stock.plays[p];
                 const Take& take = setting.take_of(setting.clip_of(play));
-                const bool shared =
-                    play.impact >= 0
-                        ? other.contacts.contains(take.impacts[static_cast<std::size_t>(play.impact)].id)
-                        : other.takes.contains(take.id);
+                const auto& names = play.impact >= 0 ? other.contacts : other.takes;
+                const bool shared = names.contains(name_of(play, take));
                 out.of_play[p].push_back({row, shared ? 1 - most : -most});
             }
         }
@@ -208,7 +206,7 @@ std::optional<Pin> read_pin(const Setting& setting, const Lock& lock) {
     for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
         const Play& play = setting.stock.plays[p];
         const Take& take = setting.take_of(setting.clip_of(play));
-        if (play.impact >= 0 && take.impacts[static_cast<std::size_t>(play.impact)].id == lock.shot) {
+        if (play.impact >= 0 && name_of(play, take) == lock.shot) {
             pin.plays.push_back(p);
             pin.clip = play.clip;
         }

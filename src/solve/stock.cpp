@@ -172,12 +172,11 @@ void hold_last(const Problem& problem, const Grid& grid, Stock& stock) {
     std::multimap<std::string, const LastCut::Shot*>
         by_name; // actions by their id, other shots by their take
     for (const LastCut::Shot& shot : problem.last->shots)
-        by_name.emplace(shot.action ? shot.id : shot.take, &shot);
+        by_name.emplace(name_of(shot), &shot);
     for (Play& play : stock.plays) {
         const Take& take = problem.log.takes[stock.clips[play.clip].take];
         const bool action = play.impact >= 0;
-        const auto [from, to] =
-            by_name.equal_range(action ? take.impacts[static_cast<std::size_t>(play.impact)].id : take.id);
+        const auto [from, to] = by_name.equal_range(name_of(play, take));
         for (auto at = from; at != to; ++at) {
             const LastCut::Shot& shot = *at->second;
             if (shot.action != action) continue;

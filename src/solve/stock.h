@@ -52,6 +52,14 @@ struct Play {
     std::vector<double> hung; // record frames where the last cut hung it at this speed
 };
 
+// What cuts know the shot by: its contact's id, or, without contact, its take's.
+inline const std::string& name_of(const Play& play, const Take& take) {
+    return play.impact >= 0 ? take.impacts[static_cast<std::size_t>(play.impact)].id : take.id;
+}
+inline const std::string& name_of(const LastCut::Shot& shot) {
+    return shot.action ? shot.id : shot.take;
+}
+
 struct Stock {
     std::vector<Clip> clips;
     std::vector<Play> plays;
