@@ -161,6 +161,12 @@ void take_variety(const Json* from, Variety& variety) {
     take(from, "slowest", variety.slowest);
 }
 
+void take_rally(const Json* from, Rally& rally) {
+    take(from, "contacts_max", rally.contacts_max);
+    take(from, "slowest", rally.slowest);
+    take(from, "fastest", rally.fastest);
+}
+
 void take_story_and_weights(const Json& root, Limits& limits) {
     std::string order = "story";
     take(root.find("story"), "order", order);
@@ -234,6 +240,7 @@ Result<Job> read_job(std::string_view written, const std::string& path) {
     take_lengths(root->find("delivery"), job);
     take_pacing(root->find("pacing"), job.limits.pacing);
     take_variety(root->find("variety"), job.limits.variety);
+    take_rally(root->find("rally"), job.limits.rally);
     take(root->find("variety"), "versions_differ", job.versions_differ);
     take_story_and_weights(*root, job.limits);
     if (!complaints.any()) take_locks(*root, job.limits, complaints);

@@ -133,11 +133,12 @@ Result<Frame> label_in(const text::Json& label, const Delivery& delivery) {
 }
 
 std::span<const std::pair<const char*, double Weights::*>> weight_names() {
-    static constexpr std::array<std::pair<const char*, double Weights::*>, 14> names{
+    static constexpr std::array<std::pair<const char*, double Weights::*>, 15> names{
         {{"sync", &Weights::sync},
          {"accent", &Weights::accent},
          {"confidence", &Weights::confidence},
          {"rating", &Weights::rating},
+         {"rally", &Weights::rally},
          {"pace", &Weights::pace},
          {"variety", &Weights::variety},
          {"reaction", &Weights::reaction},

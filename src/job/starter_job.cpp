@@ -31,6 +31,7 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
     const Job defaults;
     const Pacing& pacing = defaults.limits.pacing;
     const Variety& variety = defaults.limits.variety;
+    const Rally& rally = defaults.limits.rally;
 
     JsonArray folders;
     for (const std::string& folder : footage)
@@ -77,6 +78,9 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
                                {"confidence_floor", variety.confidence_floor},
                                {"slowest", variety.slowest},
                                {"versions_differ", defaults.versions_differ}}},
+        {"rally", JsonObject{{"contacts_max", rally.contacts_max},
+                             {"slowest", rally.slowest},
+                             {"fastest", rally.fastest}}},
         {"story", JsonObject{{"order", "story"}}},
         {"weights", std::move(weights)},
         {"locks", JsonArray{}},

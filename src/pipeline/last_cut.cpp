@@ -37,10 +37,11 @@ LastCut cut_in(const text::Json& report) {
         const text::Json& record = *shot.find("record");
         const FrameRange range{Frame{record.find("in")->integer()}, Frame{record.find("out")->integer()}};
         const double in_s = static_cast<double>(range.in.n) * frame_s;
+        const std::size_t held = shot.find("parts") ? anchors.size() : 1;
         cut.shots.push_back({shot.find("id")->string(), shot.find("take")->string(), !anchors.empty(),
                              anchors.empty() ? in_s : anchors.front().find("beat_record_s")->number(),
                              speed_from(shot.find("speed_fraction")->string()), range,
-                             Frame{shot.find("source")->find("in")->integer()}});
+                             Frame{shot.find("source")->find("in")->integer()}, held});
     }
     return cut;
 }
@@ -92,7 +93,9 @@ std::vector<std::string> tell_changes(const LastCut& before, const LastCut& now,
             const auto& from = before.shots[change.before];
             const auto& to = now.shots[change.now];
             const bool as_fast = m2_tenths(from.speed, delivery.rate) == m2_tenths(to.speed, delivery.rate);
-            const auto pace = as_fast ? "" : ", at another speed";
+            const auto pace = from.held != to.held ? fmt::format(", with {} contacts on beats", to.held)
+                              : as_fast            ? std::string()
+                                                   : std::string(", at another speed");
             lines.push_back(fmt::format("  > {} to {}{}  {}", label(from), label(to), pace, told(to, log)));
             ++moved;
             break;

@@ -3,6 +3,7 @@
 #include "solve/anneal.h"
 
 #include "solve/counts.h"
+#include "solve/rally.h"
 
 #include "downball/base/splitmix64.h"
 
@@ -22,10 +23,12 @@ class Dice : public SplitMix64 {
     }
 };
 
-// Shots [at, at + removed) of a cut give way to others, at most four.
+constexpr std::size_t most_shots = 4; // that give way at once, or that come
+
+// Shots [at, at + removed) of a cut give way to others.
 struct Edit {
     std::size_t at = 0, removed = 0, count = 0;
-    std::array<Piece, 4> shots;
+    std::array<Piece, most_shots> shots;
 
     void add(std::size_t play, std::size_t slot) {
         shots[count] = Piece{};
@@ -36,9 +39,9 @@ struct Edit {
 
 class Annealer {
   public:
-    Annealer(const Setting& setting, const Rows& rows, const Constructor& constructor,
-             const std::vector<Pin>& pins, const Cut& start, std::uint64_t seed)
-        : setting_(setting), rows_(rows), constructor_(constructor), pins_(pins), dice_(seed), cut_(start),
+    Annealer(const Setting& setting, const Rows& rows, const Offers& offers, const std::vector<Pin>& pins,
+             const Cut& start, std::uint64_t seed)
+        : setting_(setting), rows_(rows), offers_(offers), pins_(pins), dice_(seed), cut_(start),
           counts_(setting, start), best_(start) {
         chronological_ = setting.problem.limits.story.order == Order::chronological;
         for (std::size_t n = 0; n < cut_.size(); ++n)
@@ -85,11 +88,14 @@ class Annealer {
 
     // The front of a list is likelier: it holds what is worth most at the prices of the relaxation.
     std::optional<std::size_t> draw(std::size_t slot) {
-        const auto& actions = constructor_.actions_on(slot);
-        const auto& plains = constructor_.plains_on(slot);
+        const auto& actions = offers_.on(slot, Offers::single);
+        const auto& plains = offers_.on(slot, Offers::plain);
         bool action = plains.empty() || (!actions.empty() && dice_.below(4) > 0);
         const auto& list = action ? actions : plains;
         if (list.empty()) return std::nullopt;
+        return near_front(list);
+    }
+    std::uint32_t near_front(const std::vector<std::uint32_t>& list) {
         double u = dice_.unit();
         return list[static_cast<std::size_t>(u * u * static_cast<double>(list.size()))];
     }
@@ -102,8 +108,10 @@ class Annealer {
     void attempt(double heat) {
         heat_ = heat;
         std::size_t n = dice_.below(cut_.size());
-        std::size_t kind = dice_.below(16);
-        if (kind < 6)
+        std::size_t kind = dice_.below(offers_.has_rallies() ? 20 : 16);
+        if (kind >= 16)
+            play_of(cut_[n]).held > 1 && dice_.below(2) == 0 ? split(n) : join(n);
+        else if (kind < 6)
             replace(n);
         else if (kind < 8)
             swap(n, dice_.below(cut_.size()));
@@ -186,12 +194,70 @@ class Annealer {
         decide(1);
     }
 
+    // A rally in the place of shot n and of all that stand where it goes on.
+    void join(std::size_t n) {
+        const std::size_t slot = cut_[n].slot;
+        const auto& rallies = offers_.on(slot, Offers::rally);
+        if (rallies.empty()) return;
+        const std::uint32_t p = near_front(rallies);
+        const Play& play = setting_.stock.plays[p];
+        const auto rally = on_beats(setting_.grid, setting_.clip_of(play), play, slot_of(cut_[n]));
+        if (!rally) return;
+        const std::int64_t until = setting_.grid.slots[rally->last().slot].frame + setting_.grid.tail;
+        std::size_t removed = 1;
+        while (n + removed < cut_.size() && cut_[n + removed].in < until)
+            ++removed;
+        if (removed > most_shots) return;
+        const auto holder = holder_outside(p, n, n + removed);
+        if (!holder) return;
+        Edit rally_here{n, removed, 0, {}};
+        rally_here.add(p, slot);
+        edits_[0] = rally_here;
+        if (*holder == cut_.size()) return decide(1);
+        auto other = draw(cut_[*holder].slot);
+        if (!other) return;
+        const bool before = *holder < n;
+        Edit other_there{*holder, 1, 0, {}};
+        other_there.add(*other, cut_[*holder].slot);
+        edits_ = before ? std::array{other_there, rally_here} : std::array{rally_here, other_there};
+        if (edits_[1].at > edits_[0].at + edits_[0].removed + 1) decide(2);
+    }
+
+    // The one shot outside that holds a contact of the play, the number of shots if there is none; nothing if there
+    // are several.
+    std::optional<std::size_t> holder_outside(std::size_t p, std::size_t from, std::size_t to) const {
+        std::size_t found = cut_.size();
+        for (std::size_t n = 0; n < cut_.size(); ++n) {
+            if ((n >= from && n < to) || !hold_same(play_of(cut_[n]), setting_.stock.plays[p])) continue;
+            if (found < cut_.size()) return std::nullopt;
+            found = n;
+        }
+        return found;
+    }
+
+    // Other shots, at most four, in the place of a rally; the first where it hung.
+    void split(std::size_t n) {
+        std::size_t low = cut_[n].slot, high = slot_after(n + 1);
+        std::array<std::size_t, most_shots> slots{low, high, high, high}; // high = none
+        const std::size_t count = std::min({2 + dice_.below(most_shots - 1), most_shots, high - low});
+        for (std::size_t k = 1; k < count; ++k)
+            slots[k] = low + 1 + dice_.below(high - low - 1);
+        std::sort(slots.begin(), slots.end());
+        edits_[0] = {n, 1, 0, {}};
+        for (std::size_t k = 0; k < count; ++k) {
+            auto play = draw(slots[k]);
+            if (!play || (k > 0 && slots[k] == slots[k - 1])) return;
+            edits_[0].add(*play, slots[k]);
+        }
+        decide(1);
+    }
+
     std::size_t holder_of(std::size_t p) const {
         const Play& play = setting_.stock.plays[p];
         if (play.impact < 0) return cut_.size();
         for (std::size_t n = 0; n < cut_.size(); ++n) {
             const Play& its = play_of(cut_[n]);
-            if (its.clip == play.clip && its.impact == play.impact) return n;
+            if (hold_same(its, play)) return n;
         }
         return cut_.size();
     }
@@ -232,9 +298,7 @@ class Annealer {
         auto try_at = [&](std::int64_t in) {
             auto found = placement_at(setting_.grid, setting_.clip_of(play), play, slot, in);
             if (!found || !ends_well(in)) return false;
-            piece.in = in;
-            piece.source_in = found->source_in;
-            piece.error = found->error;
+            piece.stand(*found);
             return true;
         };
         if (!before) return try_at(0);
@@ -263,7 +327,7 @@ class Annealer {
         return n + 1 < cut_.size() ? cut_[n + 1].in : setting_.grid.length;
     }
 
-    // One edit, or two far apart that keep the number of shots. Takes them if the heat allows.
+    // One edit, or two far apart, in order. Takes them if the heat allows.
     void decide(std::size_t edits) {
         double points = 0;
         for (std::size_t e = 0; e < edits; ++e)
@@ -284,8 +348,12 @@ class Annealer {
             for (std::size_t n = low; n <= edit.at + edit.removed && n < cut_.size(); ++n)
                 points -= worth_[n];
         }
-        for (std::size_t e = 0; e < edits; ++e)
-            put_in(edits_[e]);
+        put_in(edits_[0]);
+        if (edits == 2) {
+            edits_[1].at += edits_[0].count;
+            edits_[1].at -= edits_[0].removed;
+            put_in(edits_[1]);
+        }
         std::array<double, 12> fresh{};
         std::size_t known = 0;
         for (std::size_t e = 0; e < edits; ++e)
@@ -306,7 +374,7 @@ class Annealer {
             for (std::size_t k = 0; k < back[e].count; ++k)
                 counts_.add(back[e].shots[k].play);
             put_in(back[e]);
-            if (edits_[e].at > 0) cut_[edits_[e].at - 1] = ahead[e];
+            if (back[e].at > 0) cut_[back[e].at - 1] = ahead[e];
         }
     }
 
@@ -388,7 +456,7 @@ class Annealer {
 
     const Setting& setting_;
     const Rows& rows_;
-    const Constructor& constructor_;
+    const Offers& offers_;
     const std::vector<Pin>& pins_;
     Dice dice_;
     Cut cut_;
@@ -404,9 +472,9 @@ class Annealer {
 
 } // namespace
 
-Cut anneal(const Setting& setting, const Rows& rows, const Constructor& constructor,
+Cut anneal(const Setting& setting, const Rows& rows, const Constructor& constructor, const Offers& offers,
            const std::vector<Pin>& pins, const Cut& start, const Cooling& cooling, const LongWork& work) {
-    Cut cut = Annealer(setting, rows, constructor, pins, start, cooling.seed).run(cooling, work);
+    Cut cut = Annealer(setting, rows, offers, pins, start, cooling.seed).run(cooling, work);
     return constructor.keeps_all(cut) ? cut : start;
 }
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "solve/construct.h"
+#include "solve/offers.h"
 
 #include "downball/base/long_work.h"
 
@@ -20,7 +21,7 @@ struct Cooling {
 };
 
 // The best cut met, or the given one.
-Cut anneal(const Setting& setting, const Rows& rows, const Constructor& constructor,
+Cut anneal(const Setting& setting, const Rows& rows, const Constructor& constructor, const Offers& offers,
            const std::vector<Pin>& pins, const Cut& start, const Cooling& cooling, const LongWork& work);
 
 } // namespace downball::solve

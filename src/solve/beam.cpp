@@ -77,7 +77,7 @@ void Beam::add_roots() {
     for (std::size_t s = 0; s < buckets_.size(); ++s)
         for (bool action : {false, true}) {
             if (maker_.arcs_.of(s, action, true).empty()) continue;
-            for (std::uint32_t p : action ? maker_.actions_[s] : maker_.plains_[s]) {
+            for (std::uint32_t p : action ? maker_.actions_on(s) : maker_.plains_[s]) {
                 Label label;
                 label.first = true;
                 label.piece.play = p;
@@ -85,8 +85,7 @@ void Beam::add_roots() {
                 if (action) {
                     auto placed = place(p, s, 0);
                     if (!placed) continue;
-                    label.piece.source_in = placed->source_in;
-                    label.piece.error = placed->error;
+                    label.piece.stand(*placed);
                 }
                 if (!starts_where_pinned(p, 0, label.piece.source_in)) continue;
                 const Play& play = setting_.stock.plays[p];
@@ -141,7 +140,7 @@ void Beam::try_actions(int index, const Arc& arc) {
     }
     if (endings.empty()) return;
     std::size_t tried = 0;
-    for (std::uint32_t p : maker_.actions_[arc.to]) {
+    for (std::uint32_t p : maker_.actions_on(arc.to)) {
         if (tried == width_.plays) break;
         const Play& play = setting_.stock.plays[p];
         if (anchored_[p] || (play.clip == before && label.piece.play == p)) continue;
@@ -163,7 +162,8 @@ void Beam::try_actions(int index, const Arc& arc) {
         }
         if (!best) continue;
         Label next;
-        next.piece = {p, arc.to, best_place.record_in, 0, best_place.source_in, best_place.error};
+        next.piece = {p, arc.to};
+        next.piece.stand(best_place);
         next.value = label.value + best->second + value;
         next.parent = index;
         next.finished = best->first;

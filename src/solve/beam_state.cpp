@@ -68,7 +68,7 @@ void Beam::note_contacts(bool shown) {
         const Play& play = setting_.stock.plays[piece.play];
         if (play.impact < 0) continue;
         for (std::size_t p : setting_.clip_of(play).plays)
-            if (setting_.stock.plays[p].impact == play.impact) anchored_[p] = shown ? 1 : 0;
+            if (hold_same(setting_.stock.plays[p], play)) anchored_[p] = shown ? 1 : 0;
     }
 }
 
@@ -134,10 +134,10 @@ double Beam::finished_value(const Piece& piece, const Arc& arc) const {
     const Play& play = setting_.stock.plays[piece.play];
     const Slot& slot = setting_.grid.slots[piece.slot];
     double error = play.impact >= 0 ? piece.error : border_error(slot);
-    double value = arc.share * quality(setting_, play, slot, error) +
-                   (play.slow ? arc.pace_slow : arc.pace_real) +
-                   setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) -
-                   maker_.steps_.passed_price(maker_.prices_, piece.play, piece.out - slot.frame);
+    double value =
+        arc.share * quality(setting_, play, slot, error) + (play.slow ? arc.pace_slow : arc.pace_real) +
+        setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) -
+        maker_.steps_.passed_price(maker_.prices_, piece.play, piece.out - slot.frame - piece.span);
     for (std::size_t r : rows_.length_of[piece.play])
         value -= maker_.prices_[r] * rows_.rows[r].use * static_cast<double>(piece.out - piece.in);
     return value;

@@ -1,6 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solve/judged_cut.h"
+#include "solve/judged_rally.h"
 
 #include <algorithm>
 #include <cmath>
@@ -13,7 +13,8 @@ namespace {
 
 class Judge : JudgedCut {
   public:
-    using JudgedCut::JudgedCut;
+    Judge(const Problem& problem, const CutPlan& plan)
+        : JudgedCut(problem, plan), judged_rally_(problem, plan) {}
 
     std::vector<std::string> run() {
         if (!indices_hold()) return std::move(breaches_);
@@ -55,6 +56,8 @@ class Judge : JudgedCut {
         for (std::size_t n = 0; n < plan_.shots.size(); ++n) {
             if (shot(n).take >= problem_.log.takes.size() || take(n).media >= problem_.log.media.size())
                 breach(n, "its take is not in the log");
+            else if (!stretches_hold(shot(n)))
+                breach(n, "is in stretches that do not follow one another from its first frame to its last");
             else if (shot(n).speed <= Fraction(0) || shot(n).record.empty())
                 breach(n, "has no length or no speed");
             else
@@ -104,7 +107,24 @@ class Judge : JudgedCut {
                    source_end(n), first, last);
     }
 
+    static bool stretches_hold(const PlannedShot& shot) {
+        Frame record = shot.record.in, source = shot.source_in;
+        for (const Stretch& stretch : shot.stretches) {
+            if (stretch.record.in != record || stretch.source.in != source || stretch.record.empty() ||
+                stretch.source.empty())
+                return false;
+            record = stretch.record.out;
+            source = stretch.source.out;
+        }
+        return shot.stretches.empty() || record == shot.record.out;
+    }
+
     void speed(std::size_t n) {
+        if (is_rally(n)) {
+            for (const std::string& words : judged_rally_.breaches(n))
+                breach(n, "{}", words);
+            return;
+        }
         if (shot(n).speed == Fraction(1)) return;
         bool fast_camera =
             media(n).rate && Fraction(10) * media(n).rate->value() >= Fraction(19) * rate_.value();
@@ -146,7 +166,7 @@ class Judge : JudgedCut {
                    over + longest_tail(), longest_tail());
         std::int64_t least = frames_near(limits_.pacing.lead_in_min_s);
         std::int64_t most = frames_near(limits_.pacing.lead_in_max_s);
-        most = std::max(most, least + ceil(Fraction(1) / shot(n).speed) - 1);
+        if (!is_rally(n)) most = std::max(most, least + ceil(Fraction(1) / shot(n).speed) - 1);
         double beat = record_frames(problem_.beats.beats[shot(n).anchors.front().beat].seconds);
         std::int64_t lead = frames_near(beat / fps_) - shot(n).record.in.n;
         if (lead < least || (lead > most && n > 0))
@@ -180,9 +200,9 @@ class Judge : JudgedCut {
             shot(b).source_in.n < source_end(a))
             breach(b, "shows source frames that shot {} shows as well", a + 1);
         bool actions = take(a).kind == Kind::action && take(b).kind == Kind::action;
-        if (shot(a).take == shot(b).take && actions && !shot(a).anchors.empty() && !shot(b).anchors.empty() &&
-            shot(a).anchors.front().impact == shot(b).anchors.front().impact)
-            breach(b, "hangs on the same contact as shot {}", a + 1);
+        if (shot(a).take == shot(b).take && actions)
+            for (std::size_t impact : held(a))
+                if (holds(b, impact)) breach(b, "hangs on the same contact as shot {}", a + 1);
         if (limits_.story.order == Order::chronological) order(a, b);
         if (take(a).moment.empty() || take(a).moment != take(b).moment) return;
         if (is_reaction(take(a).kind) && take(b).kind == Kind::action)
@@ -191,7 +211,7 @@ class Judge : JudgedCut {
         if (!limits_.variety.replays)
             breach(b, "shows a contact that shot {} shows from another camera", a + 1);
         else if (take(a).camera == take(b).camera && take(a).angle == take(b).angle &&
-                 shot(a).speed == shot(b).speed)
+                 edge_speed(a) == edge_speed(b))
             breach(b, "replays shot {} with the same camera, angle and speed", a + 1);
     }
 
@@ -290,6 +310,7 @@ class Judge : JudgedCut {
         }
     }
 
+    JudgedRally judged_rally_;
     std::vector<std::string> breaches_;
 };
 

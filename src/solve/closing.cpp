@@ -86,10 +86,11 @@ double Closing::priced_value(const Piece& piece, const Arc& arc) const {
     const Play& play = setting_.stock.plays[piece.play];
     const Slot& slot = setting_.grid.slots[piece.slot];
     double error = play.impact >= 0 ? piece.error : border_error(slot);
-    double value =
-        arc.share * quality(setting_, play, slot, error) + (play.slow ? arc.pace_slow : arc.pace_real) +
-        setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) -
-        relaxation_.use_price(piece.play) - steps_.passed_price(prices_, piece.play, piece.out - slot.frame);
+    double value = arc.share * quality(setting_, play, slot, error) +
+                   (play.slow ? arc.pace_slow : arc.pace_real) +
+                   setting_.weight[term::story] * arrival_value(setting_, play, piece.slot) -
+                   relaxation_.use_price(piece.play) -
+                   steps_.passed_price(prices_, piece.play, piece.out - slot.frame - piece.span);
     if (arc.to == setting_.grid.slots.size())
         value += setting_.weight[term::story] * ending_value(setting_, setting_.clip_of(play));
     for (std::size_t r : rows_.length_of[piece.play])
@@ -111,7 +112,9 @@ void Closing::place(const Choice& choice, std::int64_t out, double value) {
         if (stop_) return;
         left_ -= 20; // about what a placement costs, in steps
         if (before.first && its.record_in != 0) continue;
-        Piece piece{choice.play, before.slot, its.record_in, out, its.source_in, its.error};
+        Piece piece{choice.play, before.slot};
+        piece.stand(its);
+        piece.out = out;
         if (!fits(setting_, piece) || !allowed(piece)) continue;
         double reached = value + priced_value(piece, *before.arc);
         double start = relaxation_.reach(before.slot, play.clip, before.first);

@@ -16,18 +16,19 @@ void Constructor::set_prices(const std::vector<double>& prices) {
     const auto& slots = setting_.grid.slots;
     actions_.assign(slots.size(), {});
     plains_.assign(slots.size(), {});
+    singles_.assign(slots.size(), {});
     std::vector<std::pair<double, std::uint32_t>> ranked;
     for (std::size_t s = 0; s < slots.size(); ++s) {
         ranked.clear();
         for (std::uint32_t p : relaxation_.let_in()[s]) {
-            double worth = slots[s].unit * qualities_.at(p, s) - relaxation_.use_price(p) -
-                           steps_.passed_price(prices, p, setting_.grid.tail) +
-                           setting_.weight[term::story] * arrival_value(setting_, plays[p], s);
+            double worth = relaxation_.ahead(p, s) - relaxation_.use_price(p);
             ranked.emplace_back(-worth, p);
         }
         std::sort(ranked.begin(), ranked.end());
-        for (const auto& [worth, p] : ranked)
+        for (const auto& [worth, p] : ranked) {
             (plays[p].impact >= 0 ? actions_ : plains_)[s].push_back(p);
+            if (plays[p].impact >= 0 && plays[p].held == 1) singles_[s].push_back(p);
+        }
     }
 }
 

@@ -15,7 +15,8 @@ const Play& play_of(const Setting& setting, const Piece& piece) {
 bool shows(const Setting& setting, const Piece& piece, std::size_t contact) {
     const Play& play = play_of(setting, piece);
     double at = setting.clip_of(play).contacts[contact];
-    return play.contact == static_cast<int>(contact) ||
+    const auto number = static_cast<int>(contact);
+    return (play.contact >= 0 && number >= play.contact && number < play.contact + play.held) ||
            (at >= static_cast<double>(piece.source_in) &&
             at < static_cast<double>(piece.source_out(play.speed)));
 }
@@ -47,8 +48,10 @@ bool ends_in_time(const Setting& setting, const Piece& piece) {
     if (play.tail_free) return true;
     double longest_tail = setting.grid.tail_max + 1e-6;
     double out = static_cast<double>(piece.out - piece.in);
-    auto tail_after = [&](double at) { return out - (at - static_cast<double>(piece.source_in)) / play.v; };
-    if (tail_after(play.at) <= longest_tail) return true;
+    auto tail_after = [&](double at) { // of contacts from the last that is held on
+        return out - (at - static_cast<double>(piece.source_in + piece.skew)) / play.v;
+    };
+    if (tail_after(play.last_at) <= longest_tail) return true;
     const Clip& clip = setting.clip_of(play);
     for (std::size_t n = clip.contacts.size(); n-- > 0;)
         if (shows(setting, piece, n)) return tail_after(clip.contacts[n]) <= longest_tail;
@@ -68,7 +71,8 @@ bool fits(const Setting& setting, const Piece& piece) {
     if (play.impact < 0) return slot.plain && piece.in == slot.frame;
     std::int64_t lead = slot.frame - piece.in;
     return slot.beat >= 0 && lead >= grid.lead_min && (lead <= play.lead_max || piece.in == 0) &&
-           piece.out >= slot.frame + std::max<std::int64_t>(1, grid.tail) && ends_in_time(setting, piece);
+           piece.out >= slot.frame + piece.span + std::max<std::int64_t>(1, grid.tail) &&
+           ends_in_time(setting, piece);
 }
 
 bool overlap(const Setting& setting, const Piece& a, const Piece& b) {
@@ -83,7 +87,7 @@ bool contradict(const Setting& setting, const Piece& a, const Piece& b) {
     const Play& q = play_of(setting, b);
     const Clip& x = setting.clip_of(p);
     const Clip& y = setting.clip_of(q);
-    if (p.clip == q.clip && p.impact >= 0 && p.impact == q.impact) return true;
+    if (hold_same(p, q)) return true;
     if (out_of_order(setting, p, q)) return true;
     if (x.moment < 0 || x.moment != y.moment) return false;
     if (x.reaction && y.action) return true;
@@ -181,9 +185,10 @@ Values cut_values(const Setting& setting, const Cut& cut) {
         double span = static_cast<double>(to - from);
         double share = span / length;
         values[term::sync] += share * sync_value(play.impact >= 0 ? piece.error : border_error(slot));
-        values[term::accent] += share * accent_value(slot, play);
+        values[term::accent] += share * accent_value(setting, play, slot);
         values[term::confidence] += share * play.confidence;
         values[term::rating] += share * rating_value(setting.take_of(clip).rating);
+        values[term::rally] += share * rally_value(play);
         values[term::pace] += share * pace_value(slot, play.slow, span);
         values[term::keep] += share * keep_value(play, slot);
         Values costs = pair_costs(setting, before, play);

@@ -14,9 +14,19 @@ struct Piece {
     std::size_t slot = 0; // where it hangs
     std::int64_t in = 0, out = 0;
     std::int64_t source_in = 0;
-    double error = 0; // record frames, of the anchor
+    double error = 0; // record frames, of the anchor; see Placement for this and the next two
+    std::int64_t span = 0, skew = 0;
 
-    std::int64_t source_out(Fraction speed) const { return source_in + source_length(out - in, speed); }
+    std::int64_t source_out(Fraction speed) const {
+        return source_in + source_length(out - in, speed) + skew;
+    }
+    void stand(const Placement& place) {
+        in = place.record_in;
+        source_in = place.source_in;
+        error = place.error;
+        span = place.span;
+        skew = place.skew;
+    }
 };
 using Cut = std::vector<Piece>;
 

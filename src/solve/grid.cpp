@@ -135,6 +135,9 @@ Grid make_grid(const Problem& problem) {
             grid.arrival = i;
     }
     grid.expected_shots = std::max(1.0, shots);
+    grid.slot_of_beat.assign(problem.beats.beats.size(), grid.slots.size());
+    for (std::size_t i = 0; i < grid.slots.size(); ++i)
+        if (int beat = grid.slots[i].beat; beat >= 0) grid.slot_of_beat[static_cast<std::size_t>(beat)] = i;
     return grid;
 }
 

@@ -36,9 +36,10 @@ struct Grid {
     double tail_max = 0; // not below the tail
     std::int64_t handle = 0;
     std::vector<Slot> slots;
-    std::optional<std::size_t> arrival; // slot of the song's strongest rise
-    double expected_shots = 1;          // number of shots if every one had its wanted length
-    std::size_t beats = 0;              // slots that are beats
+    std::vector<std::size_t> slot_of_beat; // by index in BeatGrid::beats; number of slots = not in the cut
+    std::optional<std::size_t> arrival;    // slot of the song's strongest rise
+    double expected_shots = 1;             // number of shots if every one had its wanted length
+    std::size_t beats = 0;                 // slots that are beats
 
     // Longest lead allowed at a speed: slowed sources only meet a beat every 1/speed frames.
     std::int64_t lead_max_at(Fraction speed) const;

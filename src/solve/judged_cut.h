@@ -37,8 +37,27 @@ class JudgedCut {
         return static_cast<std::int64_t>(std::ceil(s * fps_ - 0.5 - hair)); // ties to the earlier
     }
 
+    // Contacts of a rally on the beat, or the one that the shot hangs on; anchored all.
+    std::vector<std::size_t> held(std::size_t n) const {
+        std::vector<std::size_t> all;
+        for (const Anchor& anchor : shot(n).anchors)
+            if (all.empty() || is_rally(n)) all.push_back(anchor.impact);
+        return all;
+    }
+    bool holds(std::size_t n, std::size_t impact) const {
+        auto all = held(n);
+        return std::find(all.begin(), all.end(), impact) != all.end();
+    }
+    bool is_rally(std::size_t n) const { return !shot(n).stretches.empty(); }
+    static Fraction speed_of(const Stretch& stretch) {
+        return Fraction(stretch.source.length().n) / Fraction(stretch.record.length().n);
+    }
+
+    Fraction edge_speed(std::size_t n) const { return is_rally(n) ? Fraction(1) : shot(n).speed; }
+
     // First source frame that is no longer taken up.
     std::int64_t source_end(std::size_t n) const {
+        if (is_rally(n)) return shot(n).stretches.back().source.out.n;
         return shot(n).source_in.n + ceil(Fraction(shot(n).record.length().n) * shot(n).speed);
     }
     // Seconds from the list frame at or before the file's start label to its first picture.
@@ -51,16 +70,25 @@ class JudgedCut {
         return (take(n).impacts[impact].picture_s + phase_s(n)) * fps_;
     }
     double contact_record(std::size_t n, std::size_t impact) const {
+        if (is_rally(n)) return record_in_stretches(n, contact_source(n, impact));
         return static_cast<double>(shot(n).record.in.n) +
                (contact_source(n, impact) - static_cast<double>(shot(n).source_in.n)) /
                    shot(n).speed.to_double();
+    }
+    double record_in_stretches(std::size_t n, double source) const {
+        const auto& all = shot(n).stretches;
+        auto at = std::find_if(all.begin(), all.end() - 1, [&](const Stretch& stretch) {
+            return source < static_cast<double>(stretch.source.out.n);
+        });
+        return static_cast<double>(at->record.in.n) +
+               (source - static_cast<double>(at->source.in.n)) / speed_of(*at).to_double();
     }
     bool sure(const Impact& impact) const { return impact.confidence >= limits_.variety.confidence_floor; }
 
     bool shows(std::size_t n, std::size_t impact) const {
         double at = contact_source(n, impact);
         if (!sure(take(n).impacts[impact])) return false;
-        if (!shot(n).anchors.empty() && shot(n).anchors.front().impact == impact) return true;
+        if (holds(n, impact)) return true;
         return at >= static_cast<double>(shot(n).source_in.n) && at < static_cast<double>(source_end(n));
     }
 
@@ -139,16 +167,23 @@ class JudgedCut {
 
     std::vector<Skill> skills_shown(std::size_t n) const {
         if (take(n).kind != Kind::action || shot(n).anchors.empty()) return {};
-        const Impact& impact = take(n).impacts[shot(n).anchors.front().impact];
-        std::vector<Skill> skills = impact.skill ? std::vector<Skill>{*impact.skill} : take(n).skills;
-        if (impact.with_block) skills.push_back(Skill::block);
+        std::vector<Skill> skills;
+        for (std::size_t i : held(n)) {
+            const Impact& impact = take(n).impacts[i];
+            if (impact.skill)
+                skills.push_back(*impact.skill);
+            else
+                skills.insert(skills.end(), take(n).skills.begin(), take(n).skills.end());
+            if (impact.with_block) skills.push_back(Skill::block);
+        }
         return skills;
     }
 
     bool slow(std::size_t n) const {
         double shown = media(n).rate ? media(n).rate->per_second() : media(n).average_fps;
-        return shot(n).speed < Fraction(1) ||
-               (take(n).capture_fps && shown > 0 && *take(n).capture_fps > 1.05 * shown);
+        const bool slowed = is_rally(n) ? shot(n).speed.to_double() < limits_.rally.slowest - 1e-9
+                                        : shot(n).speed < Fraction(1);
+        return slowed || (take(n).capture_fps && shown > 0 && *take(n).capture_fps > 1.05 * shown);
     }
 
     const Problem& problem_;

@@ -4,8 +4,6 @@
 
 #include "solve/stock.h"
 
-#include "downball/model/m2.h"
-
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -41,7 +39,7 @@ LastCut as_last_cut(const Problem& problem, const CutPlan& plan) {
             action ? problem.beats.beats[shot.anchors.front().beat].seconds - problem.song_start_s
                    : to_seconds(shot.record.in, problem.limits.delivery.rate);
         last.shots.push_back({shot.id, problem.log.takes[shot.take].id, action, at_s, shot.speed, shot.record,
-                              shot.source_in});
+                              shot.source_in, shot.stretches.empty() ? 1 : shot.anchors.size()});
     }
     return last;
 }
@@ -57,7 +55,7 @@ std::vector<CutChange> cut_changes(const LastCut& before, const LastCut& now, Ra
     std::vector<std::ptrdiff_t> goes_to(before.shots.size(), -1);
     std::vector<bool> taken(now.shots.size(), false);
     const auto stays = [&](const Shot& a, const Shot& b) {
-        return same_shot(a, b) && m2_tenths(a.speed, rate) == m2_tenths(b.speed, rate) &&
+        return same_shot(a, b) && runs_alike(a, b, rate) &&
                std::abs(a.at_s - b.at_s) * rate.per_second() <= 0.5;
     };
     pair_up(before, now, goes_to, taken, stays);

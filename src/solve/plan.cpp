@@ -1,6 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/cut.h"
+#include "solve/rally.h"
 
 #include "downball/model/m2.h"
 #include "downball/model/source_count.h"
@@ -13,9 +14,9 @@
 namespace downball::solve {
 namespace {
 
-constexpr const char* term_names[term::count] = {"sync", "accent",  "confidence", "rating", "pace",
-                                                 "keep", "variety", "reaction",   "spread", "chronology",
-                                                 "side", "story",   "coverage",   "fresh"};
+constexpr const char* term_names[term::count] = {"sync",       "accent", "confidence", "rating",   "rally",
+                                                 "pace",       "keep",   "variety",    "reaction", "spread",
+                                                 "chronology", "side",   "story",      "coverage", "fresh"};
 
 // Record instant of a contact, in record frames.
 double record_of(double at, const PlannedShot& shot, double v) {
@@ -42,6 +43,23 @@ void add_welcome_hits(const Setting& setting, const Clip& clip, const Play& play
                     {n, static_cast<std::size_t>(slot.beat), (record - slot.at) / grid.fps});
         }
     }
+}
+
+// All contacts that it holds, and how the shot runs between them.
+void hold_rally(const Setting& setting, const Play& play, const Slot& slot, PlannedShot& shot) {
+    const Clip& clip = setting.clip_of(play);
+    const auto rally = on_beats(setting.grid, clip, play, slot);
+    if (!rally) return;
+    shot.anchors.clear();
+    for (std::size_t n = 0; n < rally->count; ++n) {
+        const OnBeats::Hold& hold = rally->holds[n];
+        shot.anchors.push_back({clip.contact_impacts[static_cast<std::size_t>(play.contact) + n],
+                                static_cast<std::size_t>(setting.grid.slots[hold.slot].beat),
+                                hold.error / setting.grid.fps});
+    }
+    shot.stretches = stretches(setting.grid, *rally, shot.record);
+    for (const Stretch& stretch : shot.stretches)
+        shot.speed = std::min(shot.speed, Fraction(stretch.source.length().n, stretch.record.length().n));
 }
 
 std::vector<TermScore> named(const Setting& setting, const Values& values, double& score) {
@@ -87,7 +105,10 @@ CutPlan to_plan(const Setting& setting, const Cut& cut) {
             shot.id = take.impacts[impact].id;
             shot.anchors.push_back({impact, static_cast<std::size_t>(setting.grid.slots[piece.slot].beat),
                                     piece.error / setting.grid.fps});
-            add_welcome_hits(setting, clip, play, shot);
+            if (play.held > 1)
+                hold_rally(setting, play, setting.grid.slots[piece.slot], shot);
+            else
+                add_welcome_hits(setting, clip, play, shot);
         } else
             shot.id = take.id + "@" + std::to_string(++ordinals[clip.take]);
         plan.shots.push_back(std::move(shot));
@@ -105,12 +126,19 @@ Cut from_plan(const Setting& setting, const CutPlan& plan) {
         piece.source_in = shot.source_in.n;
         piece.slot = slot_under(setting.grid, shot);
         int impact = shot.anchors.empty() ? -1 : static_cast<int>(shot.anchors.front().impact);
+        const int held = shot.stretches.empty() ? 1 : static_cast<int>(shot.anchors.size());
+        const bool slowed = held > 1 && shot.speed.to_double() < setting.problem.limits.rally.slowest - 1e-9;
         for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
             const Play& play = setting.stock.plays[p];
-            if (setting.clip_of(play).take != shot.take || play.impact != impact || play.speed != shot.speed)
+            if (setting.clip_of(play).take != shot.take || play.impact != impact || play.held != held ||
+                play.slowed != slowed || (held == 1 && play.speed != shot.speed))
                 continue;
             piece.play = p;
-            if (impact >= 0)
+            if (held > 1) {
+                const auto place = placement_at(setting.grid, setting.clip_of(play), play,
+                                                setting.grid.slots[piece.slot], piece.in);
+                if (place) piece.stand(*place);
+            } else if (impact >= 0)
                 piece.error = record_of(play.at, shot, play.v) - setting.grid.slots[piece.slot].at;
             cut.push_back(piece);
             break;
@@ -128,7 +156,8 @@ Scored score(const Problem& problem, const CutPlan& plan) {
 
 bool anchors_hold_in_m2(const Problem& problem, const PlannedShot& shot) {
     Rate rate = problem.limits.delivery.rate;
-    if (shot.speed == Fraction(1)) return true;
+    // At the joints of a rally source frames are shown that no rounding of speeds moves.
+    if (shot.speed == Fraction(1) || !shot.stretches.empty()) return true;
     double v = m2_speed(shot.speed, rate).to_double();
     const Take& take = problem.log.takes[shot.take];
     const SourceCount count = count_source(problem.log.media[take.media], rate);

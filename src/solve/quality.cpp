@@ -24,17 +24,17 @@ bool pin_allows(const std::vector<Pin>& pins, std::size_t play, const Placement&
     return true;
 }
 
-// Least error of all placements, in frames; nothing if there is none.
-std::optional<double> least_error(const Setting& setting, const std::vector<Pin>& pins, std::size_t p,
-                                  const Slot& slot) {
+// The placement of least error; nothing if there is none.
+std::optional<Placement> best_place(const Setting& setting, const std::vector<Pin>& pins, std::size_t p,
+                                    const Slot& slot) {
     const Play& play = setting.stock.plays[p];
     const Clip& clip = setting.clip_of(play);
-    std::optional<double> best;
+    std::optional<Placement> best;
     auto look = [&](std::int64_t record_in) {
         auto place = placement_at(setting.grid, clip, play, slot, record_in);
-        if (place && (pins.empty() || pin_allows(pins, p, *place)) &&
-            (!best || std::abs(place->error) < *best))
-            best = std::abs(place->error);
+        if (place && place->span < setting.grid.longest && (pins.empty() || pin_allows(pins, p, *place)) &&
+            (!best || std::abs(place->error) < std::abs(best->error)))
+            best = place;
     };
     for (std::int64_t lead = setting.grid.lead_min; lead <= play.lead_max; ++lead) {
         look(slot.frame - lead);
@@ -52,14 +52,20 @@ QualityTable::QualityTable(const Setting& setting, const std::vector<Pin>& pins)
     const auto& plays = setting.stock.plays;
     const auto& slots = setting.grid.slots;
     table_.assign(plays_ * slots.size(), static_cast<float>(cannot));
+    for (const Play& play : plays)
+        rally_.push_back(play.held > 1 ? static_cast<std::uint32_t>(rallies_++) : no_rally);
+    spans_.assign(rallies_ * slots.size(), 0);
     for (std::size_t s = 0; s < slots.size(); ++s)
         for (std::size_t p = 0; p < plays_; ++p) {
             double best = cannot;
             if (plays[p].impact < 0) {
                 if (slots[s].plain) best = quality(setting, plays[p], slots[s], border_error(slots[s]));
             } else if (slots[s].beat >= 0) {
-                if (auto error = least_error(setting, pins, p, slots[s]))
-                    best = quality(setting, plays[p], slots[s], *error);
+                if (auto place = best_place(setting, pins, p, slots[s])) {
+                    best = quality(setting, plays[p], slots[s], place->error);
+                    if (plays[p].held > 1)
+                        spans_[s * rallies_ + rally_[p]] = static_cast<std::uint16_t>(place->span);
+                }
             }
             if (best >= 0) table_[s * plays_ + p] = std::nextafter(static_cast<float>(best), 1e9F);
         }

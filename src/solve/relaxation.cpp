@@ -70,7 +70,7 @@ void Relaxation::add_visits(std::size_t slot, bool action, bool first, std::vect
             hop.gain = steps_.gain(p, slot, arc);
             hop.length = static_cast<double>(steps_.shortest_length(play, *need));
             hop.play = p;
-            hop.passed = static_cast<std::uint32_t>(steps_.passed(p, *need));
+            hop.passed = static_cast<std::uint32_t>(steps_.passed(p, slot, *need));
             hop.entry = clip;
             hops_.push_back(hop);
             gates.push_back(gate(arc.to, arc.to_action));
@@ -137,7 +137,7 @@ double Relaxation::worth(std::size_t p, std::size_t slot, const Arc& arc) const 
     if (!need) return nowhere;
     auto length = static_cast<double>(steps_.shortest_length(setting_.stock.plays[p], *need));
     double total =
-        -charges_.use(p) - charges_.passed(p, steps_.passed(p, *need)) - charges_.frame(p) * length;
+        -charges_.use(p) - charges_.passed(p, steps_.passed(p, slot, *need)) - charges_.frame(p) * length;
     return objective_ ? total + steps_.gain(p, slot, arc) : total;
 }
 

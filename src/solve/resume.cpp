@@ -2,8 +2,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/resume.h"
 
-#include "downball/model/m2.h"
-
 #include <cmath>
 #include <map>
 
@@ -45,9 +43,7 @@ std::optional<Cut> resume(const Setting& setting) {
         const auto [from, to] = plays.equal_range(name_of(shot));
         for (auto at = from; at != to && slot && !piece; ++at) {
             const Play& play = setting.stock.plays[at->second];
-            if ((play.impact >= 0) != shot.action ||
-                m2_tenths(play.speed, grid.rate) != m2_tenths(shot.speed, grid.rate))
-                continue;
+            if ((play.impact >= 0) != shot.action || !runs_as(setting.problem, play, shot)) continue;
             Piece here{at->second, *slot, shot.record.in.n, shot.record.out.n, shot.source_in.n};
             const Clip& clip = setting.clip_of(play);
             if (here.source_in < clip.first || here.source_in >= clip.last) continue;
@@ -55,8 +51,7 @@ std::optional<Cut> resume(const Setting& setting) {
                 const auto place =
                     placement_at(grid, setting.clip_of(play), play, grid.slots[*slot], here.in);
                 if (!place) continue;
-                here.source_in = place->source_in;
-                here.error = place->error;
+                here.stand(*place);
             }
             piece = here;
         }

@@ -143,18 +143,22 @@ struct Builder {
             const Clip& clip = setting.clip_of(play);
             auto& passed = out.passed_by[p];
             // Two source frames of margin: one for rounding, one for where the other shot holds it.
-            auto after = [&](double at) { return at == play.at ? 0 : (at - play.at + 2) / play.v; };
+            auto after = [&](double at) { return std::max(0.0, (at - play.last_at + 2) / play.v); };
+            const auto first = clip.contacts.begin() + play.contact;
             for (const Point& point : points[clip.media])
                 if (point.at >= play.at - 0.005) {
-                    double from = std::abs(point.at - play.at) < 0.01 ? 0 : after(point.at);
-                    passed.push_back({from, point.row});
+                    bool held = std::any_of(first, first + play.held,
+                                            [&](double at) { return std::abs(point.at - at) < 0.01; });
+                    passed.push_back({held ? 0 : after(point.at), point.row});
                 }
             for (std::size_t n = 0; n < clip.contacts.size() && clip.moment >= 0 && !replays; ++n) {
                 if (clip.contacts[n] < play.at) continue;
                 int key = clip.told ? clip.contact_keys[n] : static_cast<int>(n);
                 auto [at, added] = moment_rows.try_emplace({clip.moment, key}, 0);
                 if (added) at->second = add({Row::Kind::moment, 1, 1});
-                passed.push_back({after(clip.contacts[n]), at->second});
+                bool held =
+                    static_cast<int>(n) >= play.contact && static_cast<int>(n) < play.contact + play.held;
+                passed.push_back({held ? 0 : after(clip.contacts[n]), at->second});
             }
             std::sort(passed.begin(), passed.end(), [](const PassedContact& a, const PassedContact& b) {
                 return a.after != b.after ? a.after < b.after : a.row < b.row;

@@ -9,6 +9,7 @@
 #include "solve/survey.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <future>
 #include <limits>
@@ -91,7 +92,8 @@ class Search {
         const Slot usual{.strength = 0.6};
         for (std::size_t p = 0; p < setting_.stock.plays.size(); ++p)
             for (const PassedContact& its : rows_.passed_by[p])
-                if (its.after <= 0 && rows_.rows[its.row].kind == Row::Kind::point)
+                if (setting_.stock.plays[p].held == 1 && its.after <= 0 &&
+                    rows_.rows[its.row].kind == Row::Kind::point)
                     worths.emplace_back(unit * quality(setting_, setting_.stock.plays[p], usual, 0), its.row);
         std::sort(worths.begin(), worths.end(), [](auto& a, auto& b) { return a.second < b.second; });
         auto same = [](auto& a, auto& b) { return a.second == b.second; };
@@ -257,12 +259,15 @@ class Search {
     // done first.
     void start_walks() {
         constructor_.set_prices(best_prices_);
+        if (auto cut = constructor_.build({}, 0, 0, width())) adopt(*cut); // at better prices than the first
+        offers_.emplace(setting_, rows_, qualities_, steps_, best_prices_);
         Cooling cooling;
         cooling.tries = static_cast<std::size_t>(tries_a_shot * setting_.grid.expected_shots * effort_.scale);
-        auto walk = [this, cooling, start = *found_.cut]() mutable {
+        auto walk = [this, cooling, starts = starts()]() mutable {
             std::vector<Cut> ends;
             for (cooling.seed = 1; cooling.seed <= 2; ++cooling.seed)
-                ends.push_back(anneal(setting_, rows_, constructor_, pins_, start, cooling, work_));
+                ends.push_back(anneal(setting_, rows_, constructor_, *offers_, pins_,
+                                      starts[cooling.seed - 1], cooling, work_));
             return ends;
         };
         try {
@@ -270,6 +275,20 @@ class Search {
         } catch (const std::system_error&) { // no thread to be had: later, then
             walks_ = std::async(std::launch::deferred, walk);
         }
+    }
+
+    // The cut there is, and one without rallies, if there are any: into calm places a walk puts them soon, but it is
+    // long before it has taken them out of lively ones.
+    std::array<Cut, 2> starts() {
+        std::array<Cut, 2> both{*found_.cut, *found_.cut};
+        const auto& plays = setting_.stock.plays;
+        if (std::none_of(both[0].begin(), both[0].end(),
+                         [&](const Piece& piece) { return plays[piece.play].held > 1; }))
+            return both;
+        constructor_.leave_rallies_out(true);
+        if (auto cut = constructor_.build({}, 0, 0, width())) both[1] = *cut;
+        constructor_.leave_rallies_out(false);
+        return both;
     }
 
     void finish_walks() {
@@ -296,6 +315,7 @@ class Search {
     Relaxation relaxation_;
     Survey survey_;
     Constructor constructor_;
+    std::optional<Offers> offers_;
     const bool whole_; // are all plays let in?
     double limit_ = std::numeric_limits<double>::infinity();
     std::vector<double> best_prices_; // of the limit

@@ -9,15 +9,18 @@ namespace downball::solve {
 std::optional<std::int64_t> Steps::need(std::size_t p, std::size_t slot, const Arc& arc) const {
     const Play& play = setting_.stock.plays[p];
     if (qualities_.at(p, slot) < 0) return std::nullopt;
-    std::int64_t need = 0;
+    std::int64_t need = 0, span = 0;
     if (play.impact < 0)
         need = std::max(arc.need, play.shortest);
     else {
         std::int64_t lead = arc.opening_lead >= 0 ? arc.opening_lead : play.lead_max;
         need = std::max(arc.need, play.shortest - std::min(lead, play.room_before));
-        if (need > play.tail_safe) need = least_after(setting_.grid, setting_.clip_of(play), play, need);
+        span = qualities_.span(p, slot);
+        if (play.held > 1) need = std::max(need, span + std::max<std::int64_t>(1, setting_.grid.tail));
+        if (need - span > play.tail_safe)
+            need = span + least_after(setting_.grid, setting_.clip_of(play), play, need - span);
     }
-    if (need > arc.cap || need > play.room_after) return std::nullopt;
+    if (need > arc.cap || need - span > play.room_after) return std::nullopt;
     return need;
 }
 
@@ -40,17 +43,17 @@ double Steps::opening(std::size_t slot, std::size_t clip) const {
            where.unit * (opening_cost(setting_, clip) + slot_cost(setting_, its, where));
 }
 
-std::size_t Steps::passed(std::size_t play, std::int64_t need) const {
+std::size_t Steps::passed_after(std::size_t play, std::int64_t frames) const {
     const auto& all = rows_.passed_by[play];
     auto end = std::find_if(all.begin(), all.end(), [&](const PassedContact& contact) {
-        return contact.after > 0 && contact.after >= static_cast<double>(need);
+        return contact.after > 0 && contact.after >= static_cast<double>(frames);
     });
     return static_cast<std::size_t>(end - all.begin());
 }
 
-double Steps::passed_price(const std::vector<double>& prices, std::size_t play, std::int64_t need) const {
+double Steps::passed_price(const std::vector<double>& prices, std::size_t play, std::int64_t frames) const {
     double sum = 0;
-    for (std::size_t n = 0, end = passed(play, need); n < end; ++n)
+    for (std::size_t n = 0, end = passed_after(play, frames); n < end; ++n)
         sum += prices[rows_.passed_by[play][n].row];
     return sum;
 }

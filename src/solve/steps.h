@@ -26,9 +26,12 @@ class Steps {
     double gain(std::size_t play, std::size_t slot, const Arc& arc) const;
     // Points that the opening shot brings and costs by opening.
     double opening(std::size_t slot, std::size_t clip) const;
-    // How many of Rows::passed_by are shown with this need.
-    std::size_t passed(std::size_t play, std::int64_t need) const;
-    double passed_price(const std::vector<double>& prices, std::size_t play, std::int64_t need) const;
+    // How many of Rows::passed_by are shown with this need, or so long after the last contact held.
+    std::size_t passed(std::size_t play, std::size_t slot, std::int64_t need) const {
+        return passed_after(play, need - qualities_.span(play, slot));
+    }
+    std::size_t passed_after(std::size_t play, std::int64_t frames) const;
+    double passed_price(const std::vector<double>& prices, std::size_t play, std::int64_t frames) const;
 
   private:
     const Setting& setting_;

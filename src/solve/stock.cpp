@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/stock.h"
 
+#include "solve/rally.h"
+
 #include "downball/model/m2.h"
 #include "downball/model/source_count.h"
 
@@ -23,12 +25,8 @@ bool plays_slower(const Take& take, const MediaInfo& media) {
 // Real time, and every captured frame once for sources shot at 1.9 times the list rate or more.
 std::vector<Fraction> speeds_of(const Problem& problem, const MediaInfo& media) {
     std::vector<Fraction> speeds{Fraction(1)};
-    if (media.rate) {
-        Fraction once = problem.limits.delivery.rate.value() / media.rate->value();
-        if (once * Fraction(19) <= Fraction(10) &&
-            once.to_double() >= problem.limits.variety.slowest - 0.0005)
-            speeds.push_back(once);
-    }
+    const auto once = every_picture_once(media, problem.limits.delivery.rate);
+    if (once && once->to_double() >= problem.limits.variety.slowest - 0.0005) speeds.push_back(*once);
     return speeds;
 }
 
@@ -64,13 +62,14 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
         int contact = static_cast<int>(clip.contacts.size());
         clip.contacts.push_back(at);
         clip.contact_keys.push_back(key);
+        clip.contact_impacts.push_back(n);
         if (at < static_cast<double>(clip.first) || at >= static_cast<double>(clip.last)) continue;
         for (Fraction speed : speeds_of(problem, media)) {
             Play play;
             play.clip = clip_index;
             play.impact = static_cast<int>(n);
             play.contact = contact;
-            play.at = at;
+            play.at = play.last_at = at;
             play.speed = speed;
             play.v = speed.to_double();
             play.m2 = m2_speed(speed, grid.rate).to_double();
@@ -89,6 +88,7 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
             stock.plays.push_back(std::move(play));
         }
     }
+    add_rally_plays(problem, grid, clip_index, stock);
 }
 
 void add_plain_play(const Problem& problem, const Grid& grid, const Take& take, std::size_t clip_index,
@@ -133,7 +133,8 @@ void place_in_play(Stock& stock) {
         const Clip& clip = stock.clips[play.clip];
         if (play.impact < 0) continue;
         int key = clip.contact_keys[static_cast<std::size_t>(play.contact)];
-        play.early = key >= 0 && !ends_a_rally(static_cast<Skill>(key / 64));
+        int last_key = clip.contact_keys[static_cast<std::size_t>(play.contact + play.held - 1)];
+        play.early = last_key >= 0 && !ends_a_rally(static_cast<Skill>(last_key / 64));
         if (!clip.told) continue;
         const auto& keys = teller[static_cast<std::size_t>(clip.moment)]->contact_keys;
         auto at = std::find(keys.begin(), keys.end(), key);
@@ -180,17 +181,33 @@ void hold_last(const Problem& problem, const Grid& grid, Stock& stock) {
         for (auto at = from; at != to; ++at) {
             const LastCut::Shot& shot = *at->second;
             if (shot.action != action) continue;
-            play.held = true;
-            if (m2_tenths(shot.speed, grid.rate) == m2_tenths(play.speed, grid.rate))
-                play.hung.push_back(shot.at_s * grid.fps);
+            play.kept = true;
+            if (runs_as(problem, play, shot)) play.hung.push_back(shot.at_s * grid.fps);
         }
     }
 }
 
 } // namespace
 
+std::optional<Fraction> every_picture_once(const MediaInfo& media, Rate list) {
+    if (!media.rate) return std::nullopt;
+    const Fraction once = list.value() / media.rate->value();
+    return once * Fraction(19) <= Fraction(10) ? std::optional(once) : std::nullopt;
+}
+
 std::int64_t source_length(std::int64_t record_length, Fraction speed) {
     return (record_length * speed.num() + speed.den() - 1) / speed.den(); // both positive
+}
+
+bool runs_as(const Problem& problem, const Play& play, const LastCut::Shot& shot) {
+    if (static_cast<std::size_t>(play.held) != shot.held) return false;
+    if (shot.held > 1) return play.slowed == (shot.speed.to_double() < problem.limits.rally.slowest - 1e-9);
+    const Rate rate = problem.limits.delivery.rate;
+    return m2_tenths(shot.speed, rate) == m2_tenths(play.speed, rate);
+}
+
+bool runs_alike(const LastCut::Shot& a, const LastCut::Shot& b, Rate rate) {
+    return a.held == b.held && (a.held > 1 || m2_tenths(a.speed, rate) == m2_tenths(b.speed, rate));
 }
 
 Stock make_stock(const Problem& problem, const Grid& grid) {
@@ -246,10 +263,30 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
     return stock;
 }
 
+namespace {
+
+std::optional<Placement> rally_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
+                                  std::int64_t record_in) {
+    const auto rally = on_beats(grid, clip, play, slot);
+    if (!rally) return std::nullopt;
+    Placement place{record_in, rally->first().source - (slot.frame - record_in)};
+    if (place.source_in < clip.first) return std::nullopt;
+    double squares = 0;
+    for (std::size_t n = 0; n < rally->count; ++n)
+        squares += rally->holds[n].error * rally->holds[n].error;
+    place.error = std::sqrt(squares / static_cast<double>(rally->count));
+    place.span = grid.slots[rally->last().slot].frame - slot.frame;
+    place.skew = rally->last().source - rally->first().source - place.span;
+    return place;
+}
+
+} // namespace
+
 std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
                                       std::int64_t record_in) {
     std::int64_t lead = slot.frame - record_in;
     if (record_in < 0 || lead < grid.lead_min || (lead > play.lead_max && record_in > 0)) return std::nullopt;
+    if (play.held > 1) return rally_at(grid, clip, play, slot, record_in);
     Placement place;
     place.record_in = record_in;
     // A tie leaves the contact half a frame early: the later source frame is taken.
@@ -274,7 +311,7 @@ std::int64_t least_after(const Grid& grid, const Clip& clip, const Play& play, s
     if (play.impact < 0 || play.tail_free || need <= play.tail_safe) return need;
     auto wanted = static_cast<double>(need);
     for (double at : clip.contacts) {
-        double after = (at - play.at) / play.v;
+        double after = (at - play.last_at) / play.v;
         if (after < 0 || wanted > after + grid.tail_max + 1) continue;
         // Shown from the frame before it on: sources are rounded up by less than one frame.
         return std::max(need, static_cast<std::int64_t>(std::floor(after - 1 - 1 / play.v)));
@@ -283,6 +320,7 @@ std::int64_t least_after(const Grid& grid, const Clip& clip, const Play& play, s
 }
 
 bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place) {
+    if (play.held > 1) return true;
     if (play.m2 <= 0) return false;
     double error = (play.at - static_cast<double>(place.source_in)) / play.m2 +
                    static_cast<double>(place.record_in) - slot.at;

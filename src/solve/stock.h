@@ -23,34 +23,46 @@ struct Clip {
     bool told = false;             // every usable contact of the moment has its skill
     std::vector<double> contacts;  // source frames of usable contacts, in order
     std::vector<int> contact_keys; // per contact: skill x 64 + how many of that skill came before in the take
+    std::vector<std::size_t> contact_impacts; // per contact: index in Take::impacts
     std::vector<std::size_t> plays;
     bool must = false;
 };
 
-// One way of using a clip, before it has a place: at a speed, hung by one of its contacts (actions) or free.
+// One way of using a clip, before it has a place: at a speed, hung by one of its contacts (actions) or free. A
+// rally on the beat holds more contacts than that one, see rally.h; its speed is that of its edges, real time.
 struct Play {
     std::size_t clip = 0;
-    int impact = -1;  // index in Take::impacts; -1 = a shot that is no action
-    int contact = -1; // index in Clip::contacts
-    double at = 0;    // the contact's picture in source frames
+    int impact = -1;                 // index in Take::impacts; -1 = a shot that is no action
+    int contact = -1;                // index in Clip::contacts
+    int held = 1;                    // successive contacts held on beats, from that one on
+    double gap_min = 1, gap_max = 1; // speeds allowed between two of them
+    bool slowed = false;             // these are below Rally::slowest, and gap_max is not reached
+    double at = 0;                   // the contact's picture in source frames
+    double last_at = 0;              // of the last contact held
     Fraction speed{1};
     double v = 1; // speed, and the speed that an M2 line can say
     double m2 = 1;
     std::int64_t lead_max = 0;  // longest lead at this speed
     std::int64_t shortest = 1;  // record frames, for this sort of shot
     bool slow = false;          // counts to the slow-motion share
-    std::int64_t tail_safe = 0; // up to so many record frames after the contact, the tail is never too long
+    std::int64_t tail_safe = 0; // up to so many record frames after the last held, the tail is never too long
     bool tail_free = true;      // may run on after its last contact for as long as the shot may last
     int place = -1;             // of its contact in the order of play of its moment; -1 = not known
-    bool early = false;         // its contact is known and no attack, block or dig
+    bool early = false;         // the last contact held is known and no attack, block or dig
     double strength = 0;
-    double confidence = 0;
-    std::int64_t room_before = 0; // record frames at most before and after the contact; one frame generous
-    std::int64_t room_after = 0;
-    std::vector<int> skills;  // shown, as counted by the quotas
-    bool held = false;        // the last cut has this shot
-    std::vector<double> hung; // record frames where the last cut hung it at this speed
+    double confidence = 0;        // mean of the contacts held
+    std::int64_t room_before = 0; // record frames at most before the contact and after the last held; one
+    std::int64_t room_after = 0;  // frame generous
+    std::vector<int> skills;      // shown, as counted by the quotas
+    bool kept = false;            // the last cut has this shot
+    std::vector<double> hung;     // record frames where the last cut hung it at this speed
 };
+
+// Do both hold a contact of one clip?
+inline bool hold_same(const Play& a, const Play& b) {
+    return a.clip == b.clip && a.contact >= 0 && b.contact >= 0 && a.contact < b.contact + b.held &&
+           b.contact < a.contact + a.held;
+}
 
 // What cuts know the shot by: its contact's id, or, without contact, its take's.
 inline const std::string& name_of(const Play& play, const Take& take) {
@@ -74,11 +86,16 @@ struct Stock {
 
 Stock make_stock(const Problem& problem, const Grid& grid);
 
+// The speed at which a file of 1.9 times the list rate or more shows every picture once; nothing for slower files.
+std::optional<Fraction> every_picture_once(const MediaInfo& media, Rate list);
+
 // Record and source position of a contact held on a beat.
 struct Placement {
     std::int64_t record_in = 0;
     std::int64_t source_in = 0;
-    double error = 0; // record frames; positive = picture late
+    double error = 0; // record frames; positive = picture late. A rally: root mean square of its contacts
+    std::int64_t span = 0; // a rally: record frames from its first beat to its last,
+    std::int64_t skew = 0; // and how many source frames more are shown there
 };
 
 // All placements of an action play on a slot that is a beat, by growing lead; the opening shot, at record
@@ -90,10 +107,16 @@ std::vector<Placement> placements(const Grid& grid, const Clip& clip, const Play
 std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
                                       std::int64_t record_in);
 
-// Does the contact still meet its beat when the shot runs at the speed an M2 line can say?
+// A rally on the beat keeps its contacts by the source frames at its joints, which an M2 line does not move.
+// Does the contact of any other shot still meet its beat when the shot runs at the speed an M2 line can say?
 bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place);
 
-// The least record frames after the contact, from `need` up, at which the longest tail can be kept: the
+// Do a play and a shot of the last cut, or two such shots, run at the same speed, or hold as many contacts of a rally
+// and both at about real time or both slowed?
+bool runs_as(const Problem& problem, const Play& play, const LastCut::Shot& shot);
+bool runs_alike(const LastCut::Shot& a, const LastCut::Shot& b, Rate rate);
+
+// The least record frames after the last contact held, from `need` up, at which the longest tail can be kept: the
 // frames between two contacts that lie far apart are left out. One frame generous; a value beyond
 // room_after if there is none.
 std::int64_t least_after(const Grid& grid, const Clip& clip, const Play& play, std::int64_t need);

@@ -44,7 +44,7 @@ double Survey::run(const std::vector<double>& prices, bool objective) {
     charges_.set(prices, all_);
     least_use_.assign(all_.size(), 0);
     for (std::uint32_t p : all_)
-        least_use_[p] = charges_.use(p) + charges_.passed(p, steps_.passed(p, setting_.grid.tail)) +
+        least_use_[p] = charges_.use(p) + charges_.passed(p, steps_.passed_after(p, setting_.grid.tail)) +
                         charges_.frame(p) * static_cast<double>(setting_.stock.plays[p].shortest);
     after_.assign((slots_ + 1) * 2, std::vector<double>(clips_ + 4, nowhere));
     most_after_.assign((slots_ + 1) * 2, nowhere);
@@ -75,11 +75,11 @@ double Survey::whole(std::size_t p, std::size_t slot, bool first) const {
         if (total <= best) continue;
         auto need = steps_.need(p, slot, arc);
         if (!need) continue;
-        total -= charges_.passed(p, steps_.passed(p, *need)) +
+        total -= charges_.passed(p, steps_.passed(p, slot, *need)) +
                  charges_.frame(p) * static_cast<double>(steps_.shortest_length(play, *need));
         best = std::max(best, total);
     }
-    bool arrives = objective_ && setting_.grid.arrival == slot;
+    bool arrives = objective_ && may_arrive(setting_, slot);
     return arrives ? best + setting_.weight[term::story] * arrival_value(setting_, play, slot) : best;
 }
 
@@ -103,7 +103,7 @@ void Survey::estimate(std::size_t slot, bool action) {
         }
     }
     double scale = top > 0 ? bins / static_cast<double>(top) : 0;
-    bool arrival = objective_ && setting_.grid.arrival == slot;
+    bool arrival = objective_ && may_arrive(setting_, slot);
     estimates_.clear();
     for (std::uint32_t p : sorts_[action ? 1 : 0]) {
         if (on[p] < 0) continue;
@@ -194,14 +194,18 @@ void Survey::rank(std::size_t slot, bool action) {
         if (next == end) break;
     }
     concede(known, slot, edge);
-    std::size_t many = std::min(keep_[action ? 1 : 0], starts_.size());
+    std::size_t left[2] = {keep_[action ? 1 : 0], keep_[1]}; // of others, of rallies
     most_after_[slot * 2 + (action ? 1 : 0)] =
         *std::max_element(known.begin(), known.begin() + static_cast<std::ptrdiff_t>(clips_));
     std::sort(starts_.begin(), starts_.end(), [](const Start& a, const Start& b) {
         return a.value != b.value ? a.value > b.value : a.play < b.play;
     });
-    for (std::size_t n = 0; n < many; ++n)
-        best_[slot].push_back(starts_[n].play);
+    for (const Start& start : starts_) {
+        std::size_t& its = left[setting_.stock.plays[start.play].held > 1 ? 1 : 0];
+        if (its == 0) continue;
+        --its;
+        best_[slot].push_back(start.play);
+    }
 }
 
 void Survey::open(std::size_t slot, bool action) {

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/value.h"
 
+#include "solve/rally.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -23,7 +25,7 @@ bool share(const std::vector<int>& a, const std::vector<int>& b) {
 Values weights_in_force(const Problem& problem) {
     const Limits& limits = problem.limits;
     const Weights& w = limits.weights;
-    Values out{w.sync,     w.accent, w.confidence, w.rating, w.pace,  w.keep,     w.variety,
+    Values out{w.sync,     w.accent, w.confidence, w.rating, w.rally, w.pace,     w.keep, w.variety,
                w.reaction, w.spread, w.chronology, w.side,   w.story, w.coverage, w.fresh};
     for (double& weight : out)
         weight = std::max(0.0, weight);
@@ -161,12 +163,37 @@ double sync_value(double error_frames) {
     return 1 - halves * halves;
 }
 
-double accent_value(const Slot& slot, const Play& play) {
-    return slot.strength * play.strength + (1 - slot.strength) / 2;
+namespace {
+
+double accent(const Slot& slot, double strength) {
+    return slot.strength * strength + (1 - slot.strength) / 2;
+}
+
+// Strength of the n-th contact held.
+double strength_of(const Setting& setting, const Play& play, std::size_t n) {
+    const Clip& clip = setting.clip_of(play);
+    const std::size_t impact = clip.contact_impacts[static_cast<std::size_t>(play.contact) + n];
+    return std::clamp(setting.take_of(clip).impacts[impact].strength, 0.0, 1.0);
+}
+
+} // namespace
+
+double accent_value(const Setting& setting, const Play& play, const Slot& slot) {
+    if (play.held == 1) return accent(slot, play.strength);
+    const auto rally = on_beats(setting.grid, setting.clip_of(play), play, slot);
+    if (!rally) return 0;
+    double sum = 0;
+    for (std::size_t n = 0; n < rally->count; ++n)
+        sum += accent(setting.grid.slots[rally->holds[n].slot], strength_of(setting, play, n));
+    return sum / static_cast<double>(rally->count);
 }
 
 double rating_value(int rating) {
     return (std::clamp(rating, 1, 5) - 1) / 4.0;
+}
+
+double rally_value(const Play& play) {
+    return (play.held - 1) / 3.0;
 }
 
 double pace_value(const Slot& slot, bool slow, double span) {
@@ -178,7 +205,7 @@ double pace_value(const Slot& slot, bool slow, double span) {
 double keep_value(const Play& play, const Slot& slot) {
     for (const double at : play.hung)
         if (std::abs(at - slot.at) <= 0.5) return 1;
-    return play.held ? 0.5 : 0;
+    return play.kept ? 0.5 : 0;
 }
 
 double border_error(const Slot& slot) {
@@ -188,7 +215,8 @@ double border_error(const Slot& slot) {
 double quality(const Setting& setting, const Play& play, const Slot& slot, double error_frames) {
     const Take& take = setting.take_of(setting.clip_of(play));
     return setting.weight[term::sync] * sync_value(error_frames) +
-           setting.weight[term::accent] * accent_value(slot, play) +
+           setting.weight[term::accent] * accent_value(setting, play, slot) +
+           setting.weight[term::rally] * rally_value(play) +
            setting.weight[term::confidence] * play.confidence +
            setting.weight[term::rating] * rating_value(take.rating) +
            setting.weight[term::keep] * keep_value(play, slot);
@@ -276,7 +304,19 @@ double ending_value(const Setting& setting, const Clip& clip) {
 }
 
 double arrival_value(const Setting& setting, const Play& play, std::size_t slot) {
-    return setting.grid.arrival == slot && play.impact >= 0 ? play.strength / 3 : 0;
+    if (play.impact < 0 || !setting.grid.arrival) return 0;
+    if (play.held == 1) return setting.grid.arrival == slot ? play.strength / 3 : 0;
+    if (!may_arrive(setting, slot)) return 0;
+    const auto rally = on_beats(setting.grid, setting.clip_of(play), play, setting.grid.slots[slot]);
+    for (std::size_t n = 0; rally && n < rally->count; ++n)
+        if (rally->holds[n].slot == *setting.grid.arrival) return strength_of(setting, play, n) / 3;
+    return 0;
+}
+
+bool may_arrive(const Setting& setting, std::size_t slot) {
+    const auto& arrival = setting.grid.arrival;
+    return arrival && slot <= *arrival &&
+           setting.grid.slots[*arrival].frame - setting.grid.slots[slot].frame <= setting.grid.longest;
 }
 
 double base_points(const Setting& setting) {

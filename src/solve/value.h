@@ -17,6 +17,7 @@ enum : std::size_t {
     accent,
     confidence,
     rating,
+    rally,
     pace,
     keep,
     variety,
@@ -71,13 +72,14 @@ Setting make_setting(const Problem& problem);
 
 // The formulas of solve/terms.h. `first` tells the opening shot, which spans from frame 0.
 double sync_value(double error_frames);
-double accent_value(const Slot& slot, const Play& play);
+double accent_value(const Setting& setting, const Play& play, const Slot& slot);
 double rating_value(int rating);
+double rally_value(const Play& play);
 double pace_value(const Slot& slot, bool slow, double span);
 double keep_value(const Play& play, const Slot& slot);
 double border_error(const Slot& slot); // of a shot hung on its own first frame
 
-// share-free weighted sum of sync, accent, confidence, rating and keep.
+// share-free weighted sum of sync, accent, confidence, rating, rally and keep.
 double quality(const Setting& setting, const Play& play, const Slot& slot, double error_frames);
 
 // Costs c of a cut between two shots, unweighted; `before` is null for the opening shot.
@@ -118,6 +120,7 @@ double slot_cost(const Setting& setting, const Clip& clip, const Slot& slot);
 double opening_value(const Setting& setting, const Clip& clip);
 double ending_value(const Setting& setting, const Clip& clip);
 double arrival_value(const Setting& setting, const Play& play, std::size_t slot);
+bool may_arrive(const Setting& setting, std::size_t slot); // could a shot that hangs here have any?
 
 // Points that stand before any cut is made: the pair terms begin at 1, fresh too.
 double base_points(const Setting& setting);

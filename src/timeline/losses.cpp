@@ -28,8 +28,16 @@ std::string without_warp(const VideoEvent& event, const TimelineMedia& file) {
 
 std::vector<std::string> losses(const Timeline& timeline) {
     std::vector<std::string> notes;
-    for (const VideoEvent& event : timeline.video) {
-        if (event.speed == Fraction(1) || !event.media) continue;
+    for (std::size_t n = 0; n < timeline.video.size(); ++n) {
+        const VideoEvent& event = timeline.video[n];
+        const bool goes_on = n + 1 < timeline.video.size() && timeline.video[n + 1].part > 0;
+        // Each part begins where it should, so that contacts stay.
+        if (event.part == 0 && goes_on)
+            notes.push_back(
+                fmt::format("shot {}: a reader that ignores speed changes jumps between its parts, "
+                            "its contacts stay on their beats",
+                            event.shot));
+        if (event.speed == Fraction(1) || !event.media || event.part > 0 || goes_on) continue;
         notes.push_back(without_warp(event, timeline.media[*event.media]));
         if (event.source.length() == event.record.length())
             notes.push_back(

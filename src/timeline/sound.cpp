@@ -31,7 +31,7 @@ class NaturalTrack {
     void lay(const PlannedShot& shot, std::size_t entry) {
         const Take& take = sources_.log.takes[shot.take];
         const MediaInfo& media = sources_.log.media[take.media];
-        if (shot.speed == Fraction(1)) {
+        if (shot.speed == Fraction(1) && shot.stretches.size() < 2) {
             place(shot, take, media, entry, shot.anchors.front(), shot.record);
             return;
         }

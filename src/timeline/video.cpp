@@ -20,6 +20,34 @@ class VideoTrack {
                std::vector<std::string>& notes)
         : sources_(sources), media_(media), rate_(sources.limits.delivery.rate), notes_(notes) {}
 
+    // A rally on the beat has an event for each of its stretches, any other shot has one.
+    Result<std::vector<VideoEvent>> events(const PlannedShot& shot, std::size_t entry) {
+        std::vector<VideoEvent> all;
+        if (shot.stretches.empty()) {
+            auto whole = event(shot, entry);
+            if (!whole) return whole.error();
+            all.push_back(std::move(*whole));
+            return all;
+        }
+        for (const Stretch& stretch : shot.stretches) {
+            auto its = part(shot, stretch, entry);
+            if (!its) return its.error();
+            its->part = static_cast<int>(all.size());
+            all.push_back(std::move(*its));
+        }
+        const Take& take = sources_.log.takes[shot.take];
+        for (const Anchor& anchor : shot.anchors) {
+            const double shown_s = take.impacts[anchor.impact].picture_s;
+            const VideoEvent& shows = showing(all, media_[entry], shown_s, rate_);
+            const Marker mark = marker(shows, shot.record, media_[entry], take, anchor);
+            const auto at =
+                std::ranges::find_if(all, [&](const VideoEvent& e) { return e.record.contains(mark.at); });
+            at->contacts.push_back(mark);
+        }
+        return all;
+    }
+
+  private:
     Result<VideoEvent> event(const PlannedShot& shot, std::size_t entry) {
         const Take& take = sources_.log.takes[shot.take];
         const TimelineMedia& file = media_[entry];
@@ -39,11 +67,38 @@ class VideoTrack {
                          file.name};
         event.source = {shot.source_in + file.first, shot.source_in + file.first + *length};
         for (const Anchor& anchor : shot.anchors)
-            event.contacts.push_back(marker(event, file, take, anchor));
+            event.contacts.push_back(marker(event, event.record, file, take, anchor));
         return event;
     }
 
-  private:
+    // Its source frames are whole and stay; the speed may be the rounded one if these frames agree with it.
+    Result<VideoEvent> part(const PlannedShot& shot, const Stretch& stretch, std::size_t entry) {
+        const TimelineMedia& file = media_[entry];
+        const Take& take = sources_.log.takes[shot.take];
+        if (Fraction(stretch.source.in.n) < file.phase || stretch.source.out > file.length)
+            return Error{Fault::internal,
+                         fmt::format("shot {} asks for list frames {} to {} of a file that has {}", shot.id,
+                                     stretch.source.in.n, stretch.source.out.n, file.length.n),
+                         file.name};
+        VideoEvent event;
+        event.shot = shot.id;
+        event.take = take.id;
+        event.media = entry;
+        event.record = stretch.record;
+        event.source = {stretch.source.in + file.first, stretch.source.out + file.first};
+        const Fraction frames(stretch.record.length().n);
+        event.speed = Fraction(stretch.source.length().n) / frames;
+        const Fraction field = m2_speed(event.speed, rate_);
+        const FrameTable& pictures = sources_.log.media[take.media].frames;
+        const Showing showing{Fraction(stretch.source.in.n) - file.phase, stretch.record.length(), rate_};
+        const auto differs = first_difference(showing, pictures, event.speed, field);
+        if (differs && Frame{round_half_down(frames * field)} == stretch.source.length())
+            event.speed = field;
+        else if (differs)
+            note_difference(shot.id, event.speed, *differs);
+        return event;
+    }
+
     static Fraction played(const PlannedShot& shot, Fraction speed) {
         return Fraction(shot.record.length().n) * speed;
     }
@@ -82,19 +137,23 @@ class VideoTrack {
             return std::abs(error_frames(shot, take, anchor, field)) <= std::max(0.5, planned) + 1e-6;
         });
         if (holds && field > Fraction(0) && source_length(shot, field, file)) return field;
-        notes_.push_back(fmt::format("shot {}: the EDL can only say {:.1f} frames a second for the speed "
-                                     "{}/{}; from record frame {} of the "
-                                     "shot on it may show the picture beside the OTIO's",
-                                     shot.id, static_cast<double>(m2_tenths(shot.speed, rate_)) / 10,
-                                     shot.speed.num(), shot.speed.den(), differs->n));
+        note_difference(shot.id, shot.speed, *differs);
         return shot.speed;
     }
 
-    Marker marker(const VideoEvent& event, const TimelineMedia& file, const Take& take,
+    void note_difference(const std::string& id, Fraction speed, Frame from) {
+        notes_.push_back(fmt::format("shot {}: the EDL can only say {:.1f} frames a second for the speed "
+                                     "{}/{}; from record frame {} of the "
+                                     "shot on it may show the picture beside the OTIO's",
+                                     id, static_cast<double>(m2_tenths(speed, rate_)) / 10, speed.num(),
+                                     speed.den(), from.n));
+    }
+
+    Marker marker(const VideoEvent& event, FrameRange in_shot, const TimelineMedia& file, const Take& take,
                   const Anchor& anchor) const {
         const Impact& impact = take.impacts[anchor.impact];
         const double at_s = shown_at_s(event, file, impact.picture_s, event.speed, rate_);
-        const Frame at = std::clamp(nearest_frame(at_s, rate_), event.record.in, event.record.out - Frame{1});
+        const Frame at = std::clamp(nearest_frame(at_s, rate_), in_shot.in, in_shot.out - Frame{1});
         std::string name(impact.skill ? to_string(*impact.skill) : "contact");
         if (impact.skill && !impact.skill_sure) name += '?';
         return {at, name + " " + impact.id};
@@ -121,9 +180,9 @@ Result<std::vector<VideoEvent>> video_events(const Sources& sources, const std::
                                      shot.id, shot.record.in.n, shot.record.out.n, next.n),
                          "cut"};
         next = shot.record.out;
-        auto event = track.event(shot, entry_of[sources.log.takes[shot.take].media]);
-        if (!event) return event.error();
-        events.push_back(std::move(*event));
+        auto its = track.events(shot, entry_of[sources.log.takes[shot.take].media]);
+        if (!its) return its.error();
+        events.insert(events.end(), its->begin(), its->end());
     }
     if (next != sources.plan.length)
         return Error{

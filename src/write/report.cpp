@@ -7,6 +7,7 @@
 #include "downball/model/m2.h"
 #include "downball/text/json.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
@@ -20,6 +21,8 @@ using text::JsonObject;
 
 constexpr int report_version = 1;
 
+using Parts = std::vector<VideoEvent>; // of a shot
+
 // To a billionth: finer than any clock here, and free of the tails of binary fractions.
 double tidy(double value) {
     return std::round(value * 1e9) / 1e9;
@@ -31,12 +34,17 @@ std::string spelled(Fraction value) {
 
 class ReportText {
   public:
-    explicit ReportText(const ReportInput& input) : input_(input), timeline_(input.timeline) {}
+    explicit ReportText(const ReportInput& input) : input_(input), timeline_(input.timeline) {
+        for (const VideoEvent& event : timeline_.video) {
+            if (event.part == 0) parts_.emplace_back();
+            parts_.back().push_back(event);
+        }
+    }
 
     std::string text() {
         JsonArray shots;
         for (std::size_t i = 0; i < input_.plan.shots.size(); ++i)
-            shots.push_back(shot(input_.plan.shots[i], timeline_.video[i]));
+            shots.push_back(shot(input_.plan.shots[i], parts_[i]));
         JsonArray outputs;
         for (const auto& [file, hash] : input_.outputs)
             outputs.push_back(JsonObject{{"file", file}, {"hash", hash}});
@@ -166,8 +174,7 @@ class ReportText {
         double sum = 0, worst = 0;
         for (std::size_t i = 0; i < input_.plan.shots.size(); ++i)
             for (const Anchor& each : input_.plan.shots[i].anchors) {
-                const auto found =
-                    delivered(timeline_, timeline_.video[i], impact_of(i, each), beat_of(each));
+                const auto found = delivered(timeline_, parts_[i], impact_of(i, each), beat_of(each));
                 ++anchors;
                 within += found.holds;
                 sum += found.error_frames;
@@ -197,9 +204,9 @@ class ReportText {
     }
     const Beat& beat_of(const Anchor& anchor) const { return input_.beats.beats[anchor.beat]; }
 
-    Json anchor(const VideoEvent& event, const Impact& impact, const Anchor& anchor) const {
+    Json anchor(const Parts& parts, const Impact& impact, const Anchor& anchor) const {
         const Beat& beat = beat_of(anchor);
-        const auto found = delivered(timeline_, event, impact, beat);
+        const auto found = delivered(timeline_, parts, impact, beat);
         return JsonObject{{"contact", impact.id},
                           {"skill", impact.skill ? Json(to_string(*impact.skill)) : Json()},
                           {"skill_sure", impact.skill && impact.skill_sure},
@@ -219,13 +226,33 @@ class ReportText {
                           {"holds_with_m2", found.holds_with_m2}};
     }
 
-    Json shot(const PlannedShot& planned, const VideoEvent& event) const {
+    // Of a rally on the beat, one after the other.
+    Json parts(const Parts& events, Frame first) const {
+        JsonArray all;
+        for (const VideoEvent& event : events)
+            all.push_back(JsonObject{{"record", record(event.record)},
+                                     {"source", source(event.source, first)},
+                                     {"speed", event.speed.to_double()},
+                                     {"speed_fraction", spelled(event.speed)},
+                                     {"m2", m2(event)}});
+        return all;
+    }
+
+    Json m2(const VideoEvent& event) const {
+        if (event.speed == Fraction(1)) return {};
+        return Json(static_cast<double>(m2_tenths(event.speed, timeline_.rate)) / 10);
+    }
+
+    Json shot(const PlannedShot& planned, const Parts& events) const {
+        const VideoEvent& event = *std::ranges::min_element(events, {}, &VideoEvent::speed); // the slowest
+        const FrameRange record_range{events.front().record.in, events.back().record.out};
+        const FrameRange source_range{events.front().source.in, events.back().source.out};
         const Take& take = input_.log.takes[planned.take];
         JsonArray skills, anchors;
         for (const Skill skill : take.skills)
             skills.push_back(to_string(skill));
         for (const Anchor& each : planned.anchors)
-            anchors.push_back(anchor(event, take.impacts[each.impact], each));
+            anchors.push_back(anchor(events, take.impacts[each.impact], each));
         Json shot = JsonObject{{"id", event.shot}, {"take", event.take}};
         const TimelineMedia* media = event.media ? &timeline_.media[*event.media] : nullptr;
         shot.add("file", media ? Json(media->name) : Json());
@@ -238,13 +265,13 @@ class ReportText {
         shot.add("angle", to_string(take.angle));
         shot.add("camera", take.camera);
         shot.add("moment", take.moment);
-        shot.add("record", record(event.record));
-        shot.add("source", source(event.source, media ? media->first : Frame{0}));
+        const Frame first = media ? media->first : Frame{0};
+        shot.add("record", record(record_range));
+        shot.add("source", source(source_range, first));
         shot.add("speed", event.speed.to_double());
         shot.add("speed_fraction", spelled(event.speed));
-        const bool retimed = event.speed != Fraction(1);
-        const double m2 = static_cast<double>(m2_tenths(event.speed, timeline_.rate)) / 10;
-        shot.add("m2", retimed ? Json(m2) : Json());
+        shot.add("m2", m2(event));
+        if (!planned.stretches.empty()) shot.add("parts", parts(events, first));
         shot.add("anchors", std::move(anchors));
         return shot;
     }
@@ -278,6 +305,7 @@ class ReportText {
 
     const ReportInput& input_;
     const Timeline& timeline_;
+    std::vector<Parts> parts_; // by shot
 };
 
 } // namespace

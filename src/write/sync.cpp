@@ -36,4 +36,12 @@ DeliveredAnchor delivered(const Timeline& timeline, const VideoEvent& event, con
     return anchor;
 }
 
+DeliveredAnchor delivered(const Timeline& timeline, const std::vector<VideoEvent>& parts,
+                          const Impact& impact, const Beat& beat) {
+    const auto media = parts.front().media;
+    if (!media) return delivered(timeline, parts.front(), impact, beat);
+    return delivered(timeline, showing(parts, timeline.media[*media], impact.picture_s, timeline.rate),
+                     impact, beat);
+}
+
 } // namespace downball::write

@@ -23,6 +23,9 @@ struct DeliveredAnchor {
 
 DeliveredAnchor delivered(const Timeline& timeline, const VideoEvent& event, const Impact& impact,
                           const Beat& beat);
+// By that one of a shot's parts that shows it.
+DeliveredAnchor delivered(const Timeline& timeline, const std::vector<VideoEvent>& parts,
+                          const Impact& impact, const Beat& beat);
 
 // Song instant at record frame 0, as the song's event has it.
 double song_offset_s(const Timeline& timeline);

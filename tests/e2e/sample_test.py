@@ -58,6 +58,11 @@ def by_the_report(checks, report, schema):
     checks.that(errors and worst <= 0.5 + 1e-6, "by the report every anchor is within half a record frame of its beat")
     unanchored = [shot["id"] for shot in report["shots"] if shot["kind"] == "action" and not shot["anchors"]]
     checks.that(not unanchored, f"action shots without a contact on a beat: {unanchored}")
+    rallies = [shot["parts"] for shot in report["shots"] if "parts" in shot]
+    print(f"        {len(rallies)} rallies on the beat, {sum(map(len, rallies))} parts")
+    joints = [(one[side]["out"], other[side]["in"]) for parts in rallies for one, other in zip(parts, parts[1:])
+              for side in ("record", "source")]
+    checks.that(joints and all(out == into for out, into in joints), "the parts of a rally abut in record and source")
     kinds = {shot["kind"] for shot in report["shots"]}
     checks.that({"action", "cutaway"} <= kinds, f"the cut has kinds {sorted(kinds)} only")
 

@@ -21,7 +21,7 @@ constexpr double most_s = 300;   // for slow machines
 constexpr double nearly = 1e-6;
 
 struct Tally {
-    int cuts = 0, proven = 0, conflicts = 0, missed = 0, unfinished = 0;
+    int cuts = 0, proven = 0, rallies = 0, conflicts = 0, missed = 0, unfinished = 0;
 };
 
 struct Answer {
@@ -49,6 +49,8 @@ void compare(const CutPlan& plan, const Answer& answer, Tally& tally) {
     CHECK(plan.score <= answer.optimum + room);
     CHECK(answer.optimum <= plan.limit + room);
     ++tally.cuts;
+    for (const PlannedShot& shot : plan.shots)
+        tally.rallies += shot.stretches.empty() ? 0 : 1;
     if (plan.gap() > 0) return;
     ++tally.proven;
     CHECK(plan.score == Approx(answer.optimum).epsilon(nearly));
@@ -98,6 +100,7 @@ TEST_CASE("on small jobs solver, judge and an integer programme mean the same") 
     CHECK(tally.cuts > jobs / 2);
     CHECK(tally.proven > tally.cuts / 2);
     CHECK(tally.conflicts > jobs / 5);
+    CHECK(tally.rallies > jobs / 5);
     CHECK(tally.missed == 0); // a search that gave up and said so, where there is a cut
 }
 

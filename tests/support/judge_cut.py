@@ -8,26 +8,42 @@ import edl_reader
 
 
 class Shot:
-    """A picture event: record range in frames from the first one, source in seconds of the file."""
+    """Picture events that go on with one another: record range in frames from the first one, source in seconds
+    of the file. More than one event where the speed changes within the shot."""
 
     def __init__(self, file, record_in, record_out, source_in_s, speed, marks, rate):
         self.file, self.record_in, self.record_out = file, record_in, record_out
-        self.source_in_s, self.speed, self.marks, self.rate = source_in_s, speed, marks, rate
+        self.marks, self.rate = marks, rate
+        self.parts = [(record_in, source_in_s, float(speed))]
+
+    def go_on(self, other):
+        """Another event that begins with the picture that would have come next."""
+        self.record_out = other.record_out
+        self.marks = self.marks + other.marks
+        self.parts += other.parts
 
     def shown_at_s(self, media_s):
         """Record second at which that instant of the file is seen."""
-        return self.record_in / self.rate + (media_s - self.source_in_s) / float(self.speed)
+        record_in, source_in_s, speed = max((part for part in self.parts if part[1] <= media_s),
+                                            key=lambda part: part[1], default=self.parts[0])
+        return record_in / self.rate + (media_s - source_in_s) / speed
 
 
 def shots_of(edl_path, rate, first_of):
     """The list's picture events; `first_of(clip name)` is a file's start label in list frames."""
     video = [event for event in edl_reader.read(edl_path, rate) if event.channel == "V" and not event.black]
     zero = video[0].record_in
-    shots = []
+    shots, before = [], None
     for event in video:
         source_in = (event.source_in - first_of(event.clip)) % clock.day_frames(rate, False)
-        shots.append(Shot(event.clip, event.record_in - zero, event.record_out - zero, float(source_in / rate),
-                          event.speed, [mark - zero for mark in event.marks], float(rate)))
+        shot = Shot(event.clip, event.record_in - zero, event.record_out - zero, float(source_in / rate),
+                    event.speed, [mark - zero for mark in event.marks], float(rate))
+        goes_on = before and before.clip == event.clip and before.source_out == event.source_in
+        if goes_on and before.speed != event.speed:
+            shots[-1].go_on(shot)
+        else:
+            shots.append(shot)
+        before = event
     return shots
 
 

@@ -18,6 +18,12 @@ struct Anchor {
     double error_s = 0;
 };
 
+// A part of a shot that runs at one speed: source length / record length. Neighbours abut in record and source.
+struct Stretch {
+    FrameRange record; // from record start
+    FrameRange source; // list frames, whole
+};
+
 // One shot of the cut. Record frames count from record start (0), source frames are
 // list frames by the file's start label (see SourceCount). Media seconds shown at record frame r:
 // (source_in - phase + (r - record.in) x speed) / rate.
@@ -26,8 +32,10 @@ struct PlannedShot {
     std::size_t take = 0; // index in ShotLog::takes
     FrameRange record;
     Frame source_in;
-    Fraction speed{1};           // media seconds a record second; below 1 = slow motion
-    std::vector<Anchor> anchors; // the first one places the shot; more are welcome hits
+    Fraction speed{1};              // media seconds a record second; below 1 = slow motion
+    std::vector<Anchor> anchors;    // the first one places the shot; more are welcome hits
+    std::vector<Stretch> stretches; // a rally on the beat, else empty: they tile `record`, all anchors are
+                                    // held on purpose, and `speed` is that of the slowest
 };
 
 // What one soft term gave: value before the weight, points = weight x value.
@@ -59,6 +67,7 @@ struct LastCut {
         Fraction speed{1}; // as planned or as delivered, which an M2 line may have rounded
         FrameRange record;
         Frame source_in;
+        std::size_t held = 1; // contacts of a rally on the beat
     };
     std::vector<Shot> shots;
 };

@@ -54,6 +54,14 @@ struct Variety {
     double slowest = 0.2;                  // lowest speed a shot is played at, 1 = real time
 };
 
+// A rally on the beat: one shot holds several successive contacts on beats, between which it runs faster or slower.
+struct Rally {
+    int contacts_max = 4; // held in one shot; 1 = no such shots
+    double slowest =
+        0.8; // speeds between two contacts, 1 = real time. Below `slowest`, down to every picture
+    double fastest = 1.25; // once, only files from fast cameras go, and that is slow motion
+};
+
 enum class Order { free, chronological, story };
 
 struct Story {
@@ -81,6 +89,7 @@ struct Weights {
     double accent = 1.0;     // strong contact on strong beat
     double confidence = 1.0; // sure contacts before doubtful ones
     double rating = 0.6;
+    double rally = 0.6;    // several contacts of a rally on beats in one shot
     double pace = 2.5;     // shot length follows the song's energy; all others pull on single shots
     double variety = 1.0;  // no two alike in a row: player, size + angle, camera
     double reaction = 0.8; // a reaction directly after its own action
@@ -97,6 +106,7 @@ struct Limits {
     Delivery delivery;
     Pacing pacing;
     Variety variety;
+    Rally rally;
     Story story;
     Weights weights;
     std::vector<Lock> locks;

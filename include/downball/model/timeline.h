@@ -52,6 +52,7 @@ struct VideoEvent {
     FrameRange source;
     Fraction speed{1};
     std::vector<Marker> contacts; // anchored contacts
+    int part = 0;                 // counts on while the shot goes on at another speed
 };
 
 // Seconds from record start at which the event, played at `speed`, shows the media instant.
@@ -59,6 +60,14 @@ inline double shown_at_s(const VideoEvent& event, const TimelineMedia& file, dou
                          Rate list) {
     return to_seconds(event.record.in, list) +
            (media_s - file.media_s(event.source.in, list)) / speed.to_double();
+}
+
+// Of the parts of one shot, the one that shows the media instant; the first or the last if none does.
+inline const VideoEvent& showing(const std::vector<VideoEvent>& parts, const TimelineMedia& file,
+                                 double media_s, Rate list) {
+    for (const VideoEvent& part : parts)
+        if (media_s < file.media_s(part.source.out, list)) return part;
+    return parts.back();
 }
 
 struct AudioEvent {

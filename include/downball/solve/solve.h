@@ -35,8 +35,17 @@ struct Problem {
 // - Speed 1, or for actions in files of at least 1.9 x R every picture once: R / file rate, if that is not
 //   below `slowest` (to three decimals). A slowed shot's lead-in may be up to ceil(1/speed) - 1 frames over the
 //   least where the range is narrower. Takes conformed by the camera (capture_fps) count as slow motion.
+// - An action may also hold a rally: two to rally.contacts_max successive usable contacts of its take, each on a beat
+//   of the cut. With B(i) the record frame of the i-th one's beat and S(i) the whole source frame nearest to
+//   contact - (beat - B(i)), ties to the later: the shot shows S(i) at B(i), runs in real time before the first and
+//   after the last, and between two at (S(i+1) - S(i)) / (B(i+1) - B(i)). Of the beats after the one before, each
+//   contact takes the one that makes this speed nearest to 1 as a ratio, within slowest..fastest, ties to the earlier;
+//   or, in files of at least 1.9 x R and all along the shot, the earliest that makes it lower than `slowest`,
+//   not lower than variety.slowest and every picture once. The tail counts from the last contact held, all of them are
+//   within half a record frame, the shot hangs, and is named, by the first, and its own speed is real time.
 // - A shot takes up the source frames [source_in, source_in + ceil(record length x speed)), inside its take
-//   less the handles; no two shots of one file share any. A contact hangs one shot at most.
+//   less the handles (a rally: up to its last stretch's end); no two shots of one file share any. A contact hangs one
+//   shot at most, and none that is held in a rally.
 // - Two takes of one moment show the same contact if they show the same skill's n-th contact, counted within
 //   each take. If the skill of any usable contact of the moment is not known, any two contacts of different
 //   takes of it count as the same. Such a pair stands only with `replays`, and then at another camera, angle
@@ -49,8 +58,8 @@ struct Problem {
 // - Of the shots of this cut, at most shared_share_max stand in each other cut that is named: actions whose contact is
 //   among its contacts, other shots whose take is among its takes.
 // - No action of a moment comes after a reaction or celebration of that moment.
-// - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor has it,
-//   or, where that is not known, whose take lists it. Sound takes are never shown.
+// - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor, or any contact
+//   held in a rally, has it, or, where that is not known, whose take lists it. Sound takes are never shown.
 
 // The best cut found, with a proven limit on what any cut could score; or limits that cannot be met
 // together. The same problem gives the same answer, bit for bit. A stop gives the best cut so far, or, before

@@ -16,10 +16,12 @@
 // beat weighs.
 //
 // Per shot, value = sum of share x v, so that each is an average over time between 0 and 1:
-//   sync        v = 1 - (error / half a frame)^2 of the first anchor; other shots: of the border from its beat
-//   accent      v = B x S + (1 - B) / 2; B = strength of the beat, S = of the contact; other shots: S = 1/4
-//   confidence  v = confidence of the contact; other shots: the confidence floor
+//   sync        v = 1 - (error / half a frame)^2 of the first anchor, a rally: mean of the contacts held; other shots: of the border from its beat
+//   accent      v = B x S + (1 - B) / 2; B = strength of the beat, S = of the contact, a rally: mean of the contacts held; other
+//               shots: S = 1/4
+//   confidence  v = confidence of the contact, a rally: mean of the contacts held; other shots: the confidence floor
 //   rating      v = (rating - 1) / 4
+//   rally       v = (contacts held in a rally on the beat - 1) / 3; other shots: 0
 //   pace        v = 0.8 x max(0, 1 - |log2(span / wanted)| / 3) + 0.2 x m; m = 1 - energy for slow motion, else 1/2
 //   keep        v = 1 if the last cut hung this shot within half a frame of there and ran it at that speed, 1/2 if it
 //               had the shot at all; shots without contact are told by their take. Weighs nothing without a last cut
@@ -28,15 +30,15 @@
 //               are known and the same + 0.2 if the camera is known and the same
 //   reaction    c = 1 for leaving a moment after an action of it, though the log has a reaction or celebration
 //               of that moment; 1 for a reaction that follows another moment's shot; 1/2 if it follows a
-//               reaction of its own moment, or an action that hangs on a contact known to be none of attack,
-//               block and dig
+//               reaction of its own moment, or an action that hangs on a contact (a rally: ends on one) known to be none
+//               of attack, block and dig
 //   spread      c = 1 for a shot without action after another such shot; 1/2 for two actions of different
 //               sets; (1 - energy) / 2 for an action on the first beat of a section
 //   chronology  c = 1 if the incoming shot is earlier in the day or in the order of play, as solve.h counts them
 //   side        c = 1 for two actions with different screen sides and no change of ends between
 // Over the whole cut, value 0..1 (fresh: below 0 if most shots repeat):
 //   story       1/3 opening (establishing 1, cutaway 1/2) + 1/3 ending (celebration 1, reaction 1/2)
-//               + 1/3 strength of the contact that hangs on the song's arrival
+//               + 1/3 strength of the contact that hangs, or is held, on the song's arrival
 //   coverage    players and skills seen / players and skills that the usable takes can show
 //   fresh       1 - (shots that show a take again) / (number of shots at the wanted lengths)
 // Order::free: chronology and story weigh nothing. Order::chronological: story weighs nothing; most of

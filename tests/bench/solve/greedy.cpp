@@ -182,9 +182,9 @@ class Greedy {
         for (const Play& play : plays_) {
             if (play.contact.has_value() != entry.action || !kept_.allows(play)) continue;
             double before = worth_before(play, slot);
-            for (auto [source_in, error] : holds(play, entry))
+            for (const auto& [source_in, held] : holds(play, entry))
                 for_each_end(
-                    {play, entry, {0, 0, {}, entry.in, 0, source_in, error, {}}, 0}, [&](Choice& choice) {
+                    {play, entry, {0, 0, {}, entry.in, 0, source_in, held, 0, {}}, 0}, [&](Choice& choice) {
                         choice.worth = (before + points(choice)) / static_cast<double>(span(choice));
                         if ((!best || choice.worth > best->worth) && legal(choice, kept_) && goes_on(choice))
                             best = choice;
@@ -202,7 +202,7 @@ class Greedy {
         return first ? sum + w_.total(w_.opening(play)) : sum;
     }
     double points(const Choice& choice) const {
-        double sum = w_.total(w_.shot(choice.play, slot(choice.entry), choice.column.error, span(choice)));
+        double sum = w_.total(w_.shot(choice.play, slot(choice.entry), choice.column.held, span(choice)));
         return choice.column.exit ? sum : sum + w_.total(w_.ending(choice.play));
     }
     std::int64_t span(const Choice& choice) const {
@@ -213,7 +213,7 @@ class Greedy {
 
     std::vector<Placing::Hold> holds(const Play& play, const Entry& entry) const {
         if (play.contact) return placing_.holds_on_beat(play, entry);
-        return {{0, static_cast<double>(slot(entry).frame) - slot(entry).at}};
+        return {{0, {}}};
     }
 
     // Until `found` says that it has enough.
@@ -254,8 +254,8 @@ class Greedy {
         kept.add(choice.play, source(choice), choice.column.out - choice.column.in);
         for (const Play& play : plays_) {
             if (play.contact.has_value() != entry.action || !kept.allows(play)) continue;
-            for (auto [source_in, error] : holds(play, entry))
-                if (for_each_end({play, entry, {0, 0, {}, entry.in, 0, source_in, error, {}}, 0},
+            for (const auto& [source_in, held] : holds(play, entry))
+                if (for_each_end({play, entry, {0, 0, {}, entry.in, 0, source_in, held, 0, {}}, 0},
                                  [&](Choice& next) { return legal(next, kept); }))
                     return true;
         }
@@ -275,7 +275,8 @@ class Greedy {
         shot.speed = choice.play.speed;
         if (auto contact = choice.play.contact) {
             shot.id = take.impacts[*contact].id;
-            shot.anchors = {{*contact, *r_.slots[choice.entry.slot].beat, choice.column.error / r_.fps}};
+            const double error = choice.column.held.front().error;
+            shot.anchors = {{*contact, *r_.slots[choice.entry.slot].beat, error / r_.fps}};
         } else
             shot.id = fmt::format("{}@{}", take.id, ++ordinals_[shot.take]);
         plan_.shots.push_back(shot);

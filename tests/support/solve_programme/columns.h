@@ -20,31 +20,39 @@ struct Column {
     std::optional<std::size_t> exit; // entry of the next shot; nothing = the end of the cut
     std::int64_t in = 0, out = 0;
     std::optional<std::int64_t> source_in; // actions only; other shots get theirs in Packing
-    double error = 0;                      // of the anchor, frames
+    std::vector<Held> held;                // of actions
+    std::int64_t skew = 0;                 // source frames that a rally shows over its record length
     Points points{};
-    std::int64_t source_length(Fraction speed) const { return ceil(Fraction(out - in) * speed); }
+    std::int64_t source_length(Fraction speed) const { return ceil(Fraction(out - in) * speed) + skew; }
 };
 
 // Where a shot may stand, looked at by itself.
 class Placing {
   public:
-    explicit Placing(const Rules& rules) : r_(rules) {}
+    explicit Placing(const Rules& rules) : r_(rules), rallies_(rules) {}
 
     struct Hold {
         std::int64_t source_in = 0;
-        double error = 0;
+        std::vector<Held> held;
     };
     // Source places at which a contact lies within half a frame of its beat: (contact - source in) / speed + in - beat.
     std::vector<Hold> holds_on_beat(const Play& play, const Entry& entry) const {
         const Slot& slot = r_.slots[entry.slot];
         std::vector<Hold> found;
         if (entry.in > 0 && slot.frame - entry.in > r_.most_lead(play.speed)) return found;
+        if (play.held > 1) {
+            auto held = rallies_.hold(play.take, successive(r_, play.take, *play.contact, play.held),
+                                      play.slowed, entry.slot);
+            if (!held.empty()) found.push_back({held.front().source - (slot.frame - entry.in), held});
+            return found;
+        }
         double contact = r_.contact_at(play.take, *play.contact), speed = play.speed.to_double();
         double wished = contact - (slot.at - static_cast<double>(entry.in)) * speed;
         for (std::int64_t source = down(wished - speed / 2); source <= up(wished + speed / 2); ++source) {
             double error =
                 (contact - static_cast<double>(source)) / speed + static_cast<double>(entry.in) - slot.at;
-            if (std::abs(error) <= 0.5 + hair) found.push_back({source, error});
+            if (std::abs(error) <= 0.5 + hair)
+                found.push_back({source, {{*play.contact, entry.slot, 0, error}}});
         }
         return found;
     }
@@ -52,24 +60,28 @@ class Placing {
     // Length, handles, tail and longest tail.
     bool fits(const Play& play, const Slot& slot, const Column& column) const {
         std::int64_t length = column.out - column.in;
-        if (length < r_.least_length(play.take, play.speed) || length > r_.longest) return false;
+        bool slow = play.slowed || play.speed < Fraction(1);
+        if (length < r_.least_length(play.take, slow) || length > r_.longest) return false;
         FrameRange room = r_.room(play.take);
         std::int64_t taken = column.source_length(play.speed);
         if (!play.contact) return taken <= room.length().n;
         FrameRange source{Frame{*column.source_in}, Frame{*column.source_in + taken}};
-        if (!room.contains(source) || column.out < slot.frame + r_.tail) return false;
+        std::int64_t last_frame = play.held > 1 ? rallies_.frame(column.held.back()) : slot.frame;
+        if (!room.contains(source) || column.out < last_frame + r_.tail) return false;
         if (r_.log.takes[play.take].size == Size::wide) return true;
-        double last = r_.contact_at(play.take, *play.contact);
+        double held = r_.contact_at(play.take, column.held.back().contact), last = held;
         for (std::size_t i : r_.shown(play.take, source))
             last = std::max(last, r_.contact_at(play.take, i));
-        double shown_at = static_cast<double>(column.in) +
-                          (last - static_cast<double>(source.in.n)) / play.speed.to_double();
+        // From the last contact held on, the shot runs at one speed.
+        double shown_at = r_.slots[column.held.back().slot].at + column.held.back().error +
+                          (last - held) / play.speed.to_double();
         double most = std::max(r_.limits.pacing.tail_max_s * r_.fps, static_cast<double>(r_.tail));
         return static_cast<double>(column.out) - shown_at <= most + hair;
     }
 
   private:
     const Rules& r_;
+    Rallies rallies_;
 };
 
 // Every shot there could be, at every place, of a whole problem.
@@ -105,7 +117,23 @@ class Columns {
             for (std::size_t i : r_.hooks(t))
                 for (Fraction speed : r_.speeds(t))
                     plays.push_back({t, i, speed});
+            make_rallies(t);
         }
+    }
+
+    // All their contacts lie where a shot may hang on them.
+    void make_rallies(std::size_t t) {
+        auto hooks = r_.hooks(t);
+        for (std::size_t i : hooks)
+            for (int held = 2; held <= std::min(4, r_.limits.rally.contacts_max); ++held) {
+                auto contacts = successive(r_, t, i, held);
+                bool inside = static_cast<int>(contacts.size()) == held;
+                for (std::size_t each : contacts)
+                    inside = inside && std::count(hooks.begin(), hooks.end(), each) > 0;
+                if (!inside) continue;
+                plays.push_back({t, i, Fraction(1), held, false});
+                if (Rallies(r_).slow_least(t)) plays.push_back({t, i, Fraction(1), held, true});
+            }
     }
 
     void make_entries() {
@@ -125,11 +153,15 @@ class Columns {
 
     void add(std::size_t p, std::size_t e) {
         const Entry& entry = entries[e];
-        const Slot& slot = r_.slots[entry.slot];
-        if (!is_action(p)) exits({p, e, {}, entry.in, 0, {}, static_cast<double>(slot.frame) - slot.at, {}});
-        for (auto [source_in, error] :
-             is_action(p) ? placing_.holds_on_beat(plays[p], entry) : std::vector<Placing::Hold>{})
-            exits({p, e, {}, entry.in, 0, source_in, error, {}});
+        if (!is_action(p)) exits({p, e, {}, entry.in, 0, {}, {}, 0, {}});
+        for (const auto& [source_in, held] :
+             is_action(p) ? placing_.holds_on_beat(plays[p], entry) : std::vector<Placing::Hold>{}) {
+            std::int64_t skew = 0;
+            if (plays[p].held > 1)
+                skew = held.back().source - held.front().source -
+                       (r_.slots[held.back().slot].frame - r_.slots[held.front().slot].frame);
+            exits({p, e, {}, entry.in, 0, source_in, held, skew, {}});
+        }
     }
 
     void exits(Column column) {
@@ -141,7 +173,7 @@ class Columns {
             if (!placing_.fits(plays[column.play], slot, column)) continue;
             std::int64_t from = column.in == 0 ? 0 : slot.frame;
             std::int64_t to = column.exit ? r_.slots[entries[x].slot].frame : r_.length;
-            column.points = w_.shot(plays[column.play], slot, column.error, to - from);
+            column.points = w_.shot(plays[column.play], slot, column.held, to - from);
             all.push_back(column);
         }
     }

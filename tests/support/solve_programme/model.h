@@ -68,7 +68,9 @@ class Model {
             shot.speed = play(column).speed;
             if (auto contact = play(column).contact) {
                 shot.id = take(column).impacts[*contact].id;
-                shot.anchors = {{*contact, *slot(column).beat, column.error / r_.fps}};
+                for (const Held& held : column.held)
+                    shot.anchors.push_back({held.contact, *r_.slots[held.slot].beat, held.error / r_.fps});
+                if (play(column).held > 1) run_in_stretches(column, shot);
             } else
                 shot.id = fmt::format("{}@{}", take(column).id, ++ordinals[shot.take]);
             plan.shots.push_back(shot);
@@ -77,6 +79,20 @@ class Model {
     }
 
   private:
+    // Stretches may run at the same speed: then there is no joint to be seen.
+    void run_in_stretches(const Column& column, PlannedShot& shot) const {
+        std::int64_t record = column.in, source = *column.source_in;
+        auto go_on = [&](std::int64_t to, std::int64_t from) {
+            if (to == record) return;
+            shot.stretches.push_back({{Frame{record}, Frame{to}}, {Frame{source}, Frame{from}}});
+            shot.speed = std::min(shot.speed, Fraction(from - source, to - record));
+            record = to;
+            source = from;
+        };
+        for (const Held& held : column.held)
+            go_on(r_.slots[held.slot].frame, held.source);
+        go_on(column.out, source + column.out - record);
+    }
     const Play& play(const Column& column) const { return columns_.plays[column.play]; }
     const Take& take(const Column& column) const { return r_.log.takes[play(column).take]; }
     const Slot& slot(const Column& column) const { return r_.slots[columns_.entries[column.entry].slot]; }

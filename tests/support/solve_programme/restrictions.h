@@ -39,7 +39,8 @@ class Restrictions {
             const Column& column = columns_.all[c];
             const Play& its = play(column);
             if (!its.contact) continue;
-            hung[{its.take, *its.contact}].push_back({c, 1.0});
+            for (const Held& held : column.held)
+                hung[{its.take, held.contact}].push_back({c, 1.0});
             const Take& of = take(column);
             if (of.moment.empty()) continue;
             std::string look = of.moment + "/";
@@ -52,7 +53,9 @@ class Restrictions {
             }
             FrameRange source{Frame{*column.source_in},
                               Frame{*column.source_in + column.source_length(its.speed)}};
-            std::set<std::pair<Skill, int>> names{r_.name_of(its.take, *its.contact)};
+            std::set<std::pair<Skill, int>> names;
+            for (const Held& held : column.held)
+                names.insert(r_.name_of(its.take, held.contact));
             for (std::size_t i : r_.shown(its.take, source))
                 names.insert(r_.name_of(its.take, i));
             for (auto [skill, n] : names)

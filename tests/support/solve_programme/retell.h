@@ -25,15 +25,25 @@ inline Points values_of(const solve::Problem& problem, const CutPlan& plan) {
     Worth worth(rules);
     std::vector<Play> plays;
     std::vector<const Slot*> slots;
-    std::vector<double> errors;
+    std::vector<std::vector<Held>> held;
     for (const PlannedShot& shot : plan.shots) {
         Play play{shot.take, {}, shot.speed};
         if (!shot.anchors.empty()) play.contact = shot.anchors.front().impact;
+        if (!shot.stretches.empty()) {
+            play.held = static_cast<int>(shot.anchors.size());
+            play.slowed = shot.speed.to_double() < rules.limits.rally.slowest - 1e-9;
+            play.speed = Fraction(1);
+        }
+        std::vector<Held> all;
+        for (std::size_t n = 0; n < shot.anchors.size() && n < static_cast<std::size_t>(play.held); ++n) {
+            const Anchor& anchor = shot.anchors[n];
+            auto slot = static_cast<std::size_t>(&slot_of_beat(rules, anchor.beat) - rules.slots.data());
+            all.push_back({anchor.impact, slot, 0, anchor.error_s * rules.fps});
+        }
+        held.push_back(all);
         plays.push_back(play);
         slots.push_back(play.contact ? &slot_of_beat(rules, shot.anchors.front().beat)
                                      : &slot_under(rules, shot.record.in.n));
-        errors.push_back(play.contact ? shot.anchors.front().error_s * rules.fps
-                                      : static_cast<double>(slots.back()->frame) - slots.back()->at);
     }
     Points sum{};
     auto add = [&](const Points& points, double times) {
@@ -46,7 +56,7 @@ inline Points values_of(const solve::Problem& problem, const CutPlan& plan) {
     for (std::size_t n = 0; n < plays.size(); ++n) {
         std::int64_t from = n == 0 ? 0 : slots[n]->frame;
         std::int64_t to = n + 1 == plays.size() ? rules.length : slots[n + 1]->frame;
-        add(worth.shot(plays[n], *slots[n], errors[n], to - from), 1);
+        add(worth.shot(plays[n], *slots[n], held[n], to - from), 1);
         takes.insert(plays[n].take);
         players.merge(worth.players(plays[n]));
         skills.merge(worth.skills(plays[n]));

@@ -86,10 +86,10 @@ class Rules {
                *take.capture_fps > 1.05 * log.media[take.media].rate->per_second();
     }
 
-    std::int64_t least_length(std::size_t t, Fraction speed) const {
+    std::int64_t least_length(std::size_t t, bool slow) const {
         double wanted_s = limits.pacing.shortest_s;
         if (!is_action(log.takes[t])) wanted_s = std::max(wanted_s, limits.pacing.shortest_cutaway_s);
-        if (speed < Fraction(1) || conformed(t)) wanted_s = std::max(wanted_s, limits.pacing.shortest_slow_s);
+        if (slow || conformed(t)) wanted_s = std::max(wanted_s, limits.pacing.shortest_slow_s);
         return std::max(shortest, std::min(up(wanted_s * fps), longest));
     }
     std::int64_t most_lead(Fraction speed) const {

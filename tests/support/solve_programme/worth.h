@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "support/solve_programme/rules.h"
+#include "support/solve_programme/rallies.h"
 
 #include <array>
 
@@ -22,6 +22,7 @@ enum Term {
     accent,
     confidence,
     rating,
+    rally,
     pace,
     keep,
     variety,
@@ -41,13 +42,15 @@ struct Play {
     std::size_t take = 0;
     std::optional<std::size_t> contact;
     Fraction speed{1};
+    int held = 1; // contacts, from that one on
+    bool slowed = false;
 };
 
 class Worth {
   public:
     explicit Worth(const Rules& rules) : r_(rules) {
         const Weights& w = rules.limits.weights;
-        weight = {w.sync,     w.accent, w.confidence, w.rating, w.pace,  w.keep,     w.variety,
+        weight = {w.sync,     w.accent, w.confidence, w.rating, w.rally, w.pace,     w.keep, w.variety,
                   w.reaction, w.spread, w.chronology, w.side,   w.story, w.coverage, w.fresh};
         if (!rules.last) weight[keep] = 0;
         if (rules.limits.story.order == Order::free) weight[chronology] = 0;
@@ -73,23 +76,34 @@ class Worth {
         return std::clamp(std::max(1.0, std::floor(in_beats + 0.5)) * r_.period, shortest, longest);
     }
 
-    // `error` in frames of the shot's first anchor, or of the border from its beat; span in frames.
-    Points shot(const Play& play, const Slot& slot, double error, std::int64_t span) const {
+    // `held`: all contacts of an action. Span in frames.
+    Points shot(const Play& play, const Slot& slot, const std::vector<Held>& held, std::int64_t span) const {
         const Take& take = r_.log.takes[play.take];
         double frames = static_cast<double>(span), share = frames / static_cast<double>(r_.length);
         Points v{};
-        v[sync] = 1 - std::min(1.0, std::pow(error / 0.5, 2));
-        double strength = play.contact ? take.impacts[*play.contact].strength : 0.25;
-        v[accent] = slot.strength * strength + (1 - slot.strength) / 2;
-        v[confidence] =
-            play.contact ? take.impacts[*play.contact].confidence : r_.limits.variety.confidence_floor;
+        double contacts = static_cast<double>(held.size());
+        for (const Held& its : held) {
+            const Impact& impact = take.impacts[its.contact];
+            const Slot& here = r_.slots[its.slot];
+            v[sync] += (1 - std::min(1.0, std::pow(its.error / 0.5, 2))) / contacts;
+            v[accent] += (here.strength * impact.strength + (1 - here.strength) / 2) / contacts;
+            v[confidence] += impact.confidence / contacts;
+        }
+        if (!play.contact) {
+            v[sync] = 1 - std::min(1.0, std::pow((static_cast<double>(slot.frame) - slot.at) / 0.5, 2));
+            v[accent] = slot.strength * 0.25 + (1 - slot.strength) / 2;
+            v[confidence] = r_.limits.variety.confidence_floor;
+        }
+        v[rally] = (play.held - 1) / 3.0;
         v[rating] = (take.rating - 1) / 4.0;
         double m = slow(play) ? 1 - slot.energy : 0.5;
         v[pace] = 0.8 * std::max(0.0, 1 - std::abs(std::log2(frames / wanted(slot))) / 3) + 0.2 * m;
         v[keep] = kept(play, slot);
         for (double& value : v)
             value *= share;
-        if (play.contact && slot.beat == r_.beats.arrival) v[story] = strength / 3;
+        for (const Held& its : held)
+            if (r_.slots[its.slot].beat == r_.beats.arrival)
+                v[story] = take.impacts[its.contact].strength / 3;
         return v;
     }
     // How much of the last cut the shot keeps.
@@ -101,12 +115,17 @@ class Worth {
             const bool same = play.contact ? shot.action && shot.id == take.impacts[*play.contact].id
                                            : !shot.action && shot.take == take.id;
             if (!same) continue;
-            const bool there = std::abs(shot.at_s * r_.fps - slot.at) <= 0.5 && shot.speed == play.speed;
+            const bool slowed = shot.speed.to_double() < r_.limits.rally.slowest - 1e-9;
+            const bool as_fast = play.held == 1 ? shot.speed == play.speed : slowed == play.slowed;
+            const bool there = std::abs(shot.at_s * r_.fps - slot.at) <= 0.5 && as_fast &&
+                               shot.held == static_cast<std::size_t>(play.held);
             most = std::max(most, there ? 1.0 : 0.5);
         }
         return most;
     }
-    bool slow(const Play& play) const { return play.speed < Fraction(1) || r_.conformed(play.take); }
+    bool slow(const Play& play) const {
+        return play.slowed || play.speed < Fraction(1) || r_.conformed(play.take);
+    }
 
     Points opening(const Play& play) const {
         Kind kind = r_.log.takes[play.take].kind;
@@ -162,10 +181,15 @@ class Worth {
     std::set<Skill> skills(const Play& play) const {
         if (!play.contact) return {};
         const Take& take = r_.log.takes[play.take];
-        const Impact& impact = take.impacts[*play.contact];
-        if (!impact.skill) return {take.skills.begin(), take.skills.end()};
-        std::set<Skill> all{*impact.skill};
-        if (impact.with_block) all.insert(Skill::block);
+        std::set<Skill> all;
+        for (std::size_t i : successive(r_, play.take, *play.contact, play.held)) {
+            const Impact& impact = take.impacts[i];
+            if (impact.skill)
+                all.insert(*impact.skill);
+            else
+                all.insert(take.skills.begin(), take.skills.end());
+            if (impact.with_block) all.insert(Skill::block);
+        }
         return all;
     }
     std::set<std::string> players(const Play& play) const {
@@ -217,11 +241,11 @@ class Worth {
         if (!same_moment) return 1;
         if (is_answer(a)) return 0.5;
         if (!from.contact) return 1;
-        auto skill = a.impacts[*from.contact].skill;
+        auto skill = a.impacts[successive(r_, from.take, *from.contact, from.held).back()].skill;
         return skill && *skill != Skill::attack && *skill != Skill::block && *skill != Skill::dig ? 0.5 : 0;
     }
     bool can_be_shown(std::size_t t) const {
-        return r_.may_be_used(t) && r_.room(t).length().n >= r_.least_length(t, Fraction(1));
+        return r_.may_be_used(t) && r_.room(t).length().n >= r_.least_length(t, false);
     }
 
     const Rules& r_;

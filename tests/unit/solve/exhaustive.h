@@ -60,9 +60,11 @@ class Exhaustive {
         for (auto out = borders_.lower_bound(at + shortest); out != borders_.end() && *out <= at + longest;
              ++out)
             for (std::size_t t = 0; t < job_.log.takes.size(); ++t) {
-                if (job_.log.takes[t].kind == Kind::action)
+                if (job_.log.takes[t].kind == Kind::action) {
                     actions(at, *out, t);
-                else
+                    std::vector<Held> none;
+                    rallies(at, *out, t, none);
+                } else
                     plain(at, *out, t);
             }
     }
@@ -102,6 +104,60 @@ class Exhaustive {
                     }
                 }
             }
+    }
+
+    // A rally on the beat: contact i on beat b, then all ways for the next contacts; the judge knows which are allowed.
+    struct Held {
+        std::size_t impact, beat;
+        std::int64_t source;
+    };
+    void rallies(std::int64_t at, std::int64_t out, std::size_t t, std::vector<Held>& held) {
+        const Take& take = job_.log.takes[t];
+        if (held.size() > 1) rally(at, out, t, held);
+        if (held.size() == 4) return;
+        for (std::size_t i = held.empty() ? 0 : held.back().impact + 1; i < take.impacts.size(); ++i)
+            for (std::size_t b = held.empty() ? 0 : held.back().beat + 1; b < job_.beats.beats.size(); ++b) {
+                if (frame_of(b) >= out || frame_of(b) < at) continue;
+                double off = instant(b) - static_cast<double>(frame_of(b));
+                held.push_back(
+                    {i, b, std::llround(std::floor(take.impacts[i].picture_s * fps_ - off + 0.5 + 1e-6))});
+                rallies(at, out, t, held);
+                held.pop_back();
+            }
+    }
+    void rally(std::int64_t at, std::int64_t out, std::size_t t, const std::vector<Held>& held) {
+        PlannedShot shot;
+        shot.id = job_.log.takes[t].impacts[held.front().impact].id;
+        shot.take = t;
+        shot.record = {Frame{at}, Frame{out}};
+        shot.source_in = Frame{held.front().source - (frame_of(held.front().beat) - at)};
+        std::int64_t record = at, source = shot.source_in.n;
+        auto go_on = [&](std::int64_t to, std::int64_t from) {
+            if (to == record) return true;
+            if (from <= source) return false;
+            shot.stretches.push_back({{Frame{record}, Frame{to}}, {Frame{source}, Frame{from}}});
+            shot.speed = std::min(shot.speed, Fraction(from - source, to - record));
+            record = to;
+            source = from;
+            return true;
+        };
+        for (const Held& its : held)
+            if (!go_on(frame_of(its.beat), its.source)) return;
+        go_on(out, source + out - record);
+        for (const Held& its : held) {
+            double contact = job_.log.takes[t].impacts[its.impact].picture_s * fps_;
+            for (const Stretch& stretch : shot.stretches)
+                if (contact < static_cast<double>(stretch.source.out.n) ||
+                    &stretch == &shot.stretches.back()) {
+                    double speed = static_cast<double>(stretch.source.length().n) /
+                                   static_cast<double>(stretch.record.length().n);
+                    double shown = static_cast<double>(stretch.record.in.n) +
+                                   (contact - static_cast<double>(stretch.source.in.n)) / speed;
+                    shot.anchors.push_back({its.impact, its.beat, (shown - instant(its.beat)) / fps_});
+                    break;
+                }
+        }
+        place(shot);
     }
 
     // Uses of one take are packed from its front: wherever they fit at all, they fit so.

@@ -16,6 +16,7 @@ class SmallJob {
         story();
         quotas();
         locks();
+        rallies();
     }
     const Job& job() const { return job_; }
 
@@ -143,6 +144,14 @@ class SmallJob {
                 lock.shot = take.impacts.front().id;
             if (!lock.shot.empty()) job_.limits.locks.push_back(lock);
         }
+    }
+
+    void rallies() {
+        Rally& rally = job_.limits.rally;
+        rally.contacts_max = dice_.whole(1, 4);
+        rally.slowest = dice_.real(0.6, 0.95);
+        rally.fastest = dice_.real(1.05, 1.5);
+        job_.limits.weights.rally = dice_.chance(0.2) ? 0 : dice_.real(0, 1.5);
     }
 
     Dice dice_;

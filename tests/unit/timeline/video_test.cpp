@@ -107,3 +107,37 @@ TEST_CASE("contacts are marked on the record frame they are shown in") {
     day.log.takes[0].impacts[0].skill_sure = true;
     CHECK(day.build()->video[1].contacts[0].name == "attack T1#2040");
 }
+
+TEST_CASE(
+    "a rally on the beat is an event a stretch, each beginning with the picture the last one ends before") {
+    SmallDay day;
+    PlannedShot& rally = day.shot(0, 60, 40);
+    rally.stretches = {
+        {{{0}, {10}}, {{40}, {50}}}, {{{10}, {37}}, {{50}, {80}}}, {{{37}, {60}}, {{80}, {103}}}};
+    rally.speed = Fraction(1);
+    // Contact 0 is seen a hair before the second joint, so by the second event, on the first frame of the third.
+    day.log.takes[0].impacts[0].picture_s = 79.8 / 25;
+    rally.anchors = {{0, 1, 0}};
+    const auto timeline = day.build();
+    REQUIRE(timeline);
+    const auto& events = timeline->video;
+    REQUIRE(events.size() == 3);
+    for (std::size_t n = 0; n < 3; ++n) {
+        CHECK(events[n].part == static_cast<int>(n));
+        CHECK(events[n].shot == rally.id);
+        if (n == 0) continue;
+        CHECK(events[n].record.in == events[n - 1].record.out);
+        CHECK(events[n].source.in == events[n - 1].source.out);
+    }
+    CHECK(events[0].speed == Fraction(1));
+    CHECK(events[2].speed == Fraction(1));
+    // 30/27 of 25 frames a second is 27.78; M2 says 27.8, whose 27 frames are 30 of source as well.
+    CHECK(events[1].speed == Fraction(278, 250));
+    CHECK(events[1].contacts.empty());
+    REQUIRE(events[2].contacts.size() == 1);
+    CHECK(events[2].contacts[0].at == Frame{37});
+    CHECK(test::any_note(*timeline, "its contacts stay on their beats"));
+
+    day.plan.shots[0].stretches.back().source.out = Frame{1000000};
+    CHECK_FALSE(day.build());
+}

@@ -1,0 +1,167 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/rally.h"
+
+#include "downball/model/source_count.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace downball::solve {
+namespace {
+
+constexpr double tie = 1e-6;  // frames; as in time/rate.h
+constexpr double hair = 1e-9; // of speeds, which are ratios of whole frames
+
+// A tie leaves the contact half a frame early: the later source frame is taken.
+std::int64_t source_on(double contact, const Slot& slot) {
+    return static_cast<std::int64_t>(
+        std::floor(contact - (slot.at - static_cast<double>(slot.frame)) + 0.5 + tie));
+}
+
+double contact_of(const Clip& clip, const Play& play, std::size_t n) {
+    return clip.contacts[static_cast<std::size_t>(play.contact) + n];
+}
+
+double nearness(double speed) {
+    return std::min(speed, 1 / speed);
+}
+
+double gap_speed(const Grid& grid, const OnBeats::Hold& from, const OnBeats::Hold& to) {
+    return static_cast<double>(to.source - from.source) /
+           static_cast<double>(grid.slots[to.slot].frame - grid.slots[from.slot].frame);
+}
+
+// Where the contact is held after the one before it.
+std::optional<OnBeats::Hold> next_hold(const Grid& grid, const Play& play, double contact,
+                                       const OnBeats::Hold& before) {
+    std::optional<OnBeats::Hold> best;
+    double best_speed = 0;
+    for (std::size_t s = before.slot + 1; s < grid.slots.size(); ++s) {
+        if (grid.slots[s].beat < 0 || grid.slots[s].frame <= grid.slots[before.slot].frame) continue;
+        const OnBeats::Hold hold{s, source_on(contact, grid.slots[s]), 0};
+        const double speed = gap_speed(grid, before, hold);
+        if (speed < play.gap_min / 2) break; // later beats ask for less still
+        if (speed < play.gap_min - hair) continue;
+        if (play.slowed ? speed > play.gap_max - hair : speed > play.gap_max + hair) continue;
+        if (play.slowed) return hold;
+        if (best && nearness(speed) <= nearness(best_speed) + hair) continue;
+        best = hold;
+        best_speed = speed;
+    }
+    return best;
+}
+
+// Between its neighbours' joints the contact lies a hair from its own joint, on either side.
+double error_of(const Grid& grid, const OnBeats& rally, std::size_t n, double contact) {
+    const Slot& slot = grid.slots[rally.holds[n].slot];
+    const double past = contact - static_cast<double>(rally.holds[n].source);
+    double speed = 1;
+    if (past < 0 && n > 0)
+        speed = gap_speed(grid, rally.holds[n - 1], rally.holds[n]);
+    else if (past > 0 && n + 1 < rally.count)
+        speed = gap_speed(grid, rally.holds[n], rally.holds[n + 1]);
+    return static_cast<double>(slot.frame) + past / speed - slot.at;
+}
+
+// By contact, the play that holds it alone in real time; number of plays = there is none.
+std::vector<std::size_t> single_plays(const Clip& clip, const Stock& stock) {
+    std::vector<std::size_t> single(clip.contacts.size(), stock.plays.size());
+    for (std::size_t p : clip.plays)
+        if (stock.plays[p].speed == Fraction(1)) single[static_cast<std::size_t>(stock.plays[p].contact)] = p;
+    return single;
+}
+
+void add_skills(Play& play, const std::vector<int>& skills) {
+    play.skills.insert(play.skills.end(), skills.begin(), skills.end());
+    std::sort(play.skills.begin(), play.skills.end());
+    play.skills.erase(std::unique(play.skills.begin(), play.skills.end()), play.skills.end());
+}
+
+} // namespace
+
+std::optional<OnBeats> on_beats(const Grid& grid, const Clip& clip, const Play& play, const Slot& first) {
+    if (first.beat < 0) return std::nullopt;
+    OnBeats rally;
+    rally.count = static_cast<std::size_t>(play.held);
+    rally.holds[0] = {grid.slot_of_beat[static_cast<std::size_t>(first.beat)], source_on(play.at, first), 0};
+    for (std::size_t n = 1; n < rally.count; ++n) {
+        const auto hold = next_hold(grid, play, contact_of(clip, play, n), rally.holds[n - 1]);
+        if (!hold) return std::nullopt;
+        rally.holds[n] = *hold;
+    }
+    for (std::size_t n = 0; n < rally.count; ++n) {
+        double& error = rally.holds[n].error;
+        error = error_of(grid, rally, n, contact_of(clip, play, n));
+        if (std::abs(error) > 0.5 + 2 * tie) return std::nullopt;
+    }
+    return rally;
+}
+
+std::vector<Stretch> stretches(const Grid& grid, const OnBeats& rally, FrameRange record) {
+    std::vector<Stretch> all;
+    const auto add = [&](FrameRange on, FrameRange from) {
+        if (on.empty()) return;
+        if (!all.empty()) {
+            Stretch& last = all.back();
+            if (last.source.length().n * on.length().n == from.length().n * last.record.length().n) {
+                last.record.out = on.out;
+                last.source.out = from.out;
+                return;
+            }
+        }
+        all.push_back({on, from});
+    };
+    const auto frame = [&](std::size_t n) { return Frame{grid.slots[rally.holds[n].slot].frame}; };
+    const auto source = [&](std::size_t n) { return Frame{rally.holds[n].source}; };
+    add({record.in, frame(0)}, {source(0) - (frame(0) - record.in), source(0)});
+    for (std::size_t n = 1; n < rally.count; ++n)
+        add({frame(n - 1), frame(n)}, {source(n - 1), source(n)});
+    const std::size_t last = rally.count - 1;
+    add({frame(last), record.out}, {source(last), source(last) + (record.out - frame(last))});
+    return all;
+}
+
+void add_rally_plays(const Problem& problem, const Grid& grid, std::size_t clip_index, Stock& stock) {
+    const Limits& limits = problem.limits;
+    Clip& clip = stock.clips[clip_index];
+    const std::size_t most = static_cast<std::size_t>(std::max(limits.rally.contacts_max, 1));
+    // Below `slowest` only files go that have a picture for every record frame.
+    double slow_min = limits.rally.slowest;
+    const MediaInfo& media = problem.log.media[clip.media];
+    if (const auto once = every_picture_once(media, grid.rate))
+        slow_min = std::max(once->to_double(), limits.variety.slowest);
+    const auto single = single_plays(clip, stock);
+    for (std::size_t first = 0; first < clip.contacts.size(); ++first) {
+        if (single[first] >= stock.plays.size()) continue;
+        Play play = stock.plays[single[first]];
+        double confidence = play.confidence;
+        for (std::size_t held = 2; held <= std::min(most, most_held); ++held) {
+            const std::size_t next = first + held - 1;
+            if (next >= clip.contacts.size() || single[next] >= stock.plays.size()) break;
+            const Play& its = stock.plays[single[next]];
+            if ((its.at - play.at) / limits.rally.fastest > static_cast<double>(grid.longest)) break;
+            play.held = static_cast<int>(held);
+            play.last_at = its.at;
+            play.room_after = its.room_after;
+            add_skills(play, its.skills);
+            confidence += its.confidence;
+            play.confidence = confidence / static_cast<double>(held);
+            for (const bool slowed : {false, true}) {
+                if (slowed && slow_min >= limits.rally.slowest) continue;
+                Play added = play;
+                added.slowed = slowed;
+                added.gap_min = slowed ? slow_min : limits.rally.slowest;
+                added.gap_max = slowed ? limits.rally.slowest : limits.rally.fastest;
+                if (slowed) {
+                    added.slow = true;
+                    added.shortest = grid.shortest_slow;
+                }
+                clip.plays.push_back(stock.plays.size());
+                stock.plays.push_back(std::move(added));
+            }
+        }
+    }
+}
+
+} // namespace downball::solve
