@@ -5,12 +5,14 @@
 #include "solve/construct.h"
 
 #include <optional>
+#include <set>
 
 namespace downball::solve {
 
-// Looks through all cuts that may score more than the best one known, from the last shot to the first, depth
-// first; the relaxation's values bound what the shots before can bring. If the work allowed suffices, the
-// answer is final: the cut is the best there is, or there is none. The relaxation must let in all plays.
+// Looks through all cuts that may score more than the best one known, or for any cut at all, from the last shot
+// to the first, depth first; the relaxation's values bound what the shots before can bring, and how much of each
+// row they must or can use. If the work allowed suffices, the answer is final: the cut is the best there is, or
+// there is none. Only plays that the relaxation lets in are looked at.
 class Closing {
   public:
     Closing(const Setting& setting, const Rows& rows, const Arcs& arcs, const QualityTable& qualities,
@@ -23,9 +25,12 @@ class Closing {
         std::optional<Cut> cut; // better than the one known
         double score = 0;
         bool final = false;
+        double steps = 0; // that were looked at
     };
-    // `work` = steps that may be looked at. With `any`, the first cut ends the search.
-    Answer run(const std::vector<double>& prices, std::optional<double> known, double work, bool any);
+    // `work` = steps that may be looked at.
+    Answer best(const std::vector<double>& prices, std::optional<double> known, double work);
+    // The first cut that is come by; prices as they were found with the objective off.
+    Answer any(const std::vector<double>& prices, double work);
 
   private:
     struct Before {
@@ -33,18 +38,31 @@ class Closing {
         std::size_t slot = 0;
         bool action = false, first = false;
     };
+    // A shot that may stand before a gate; `value` bounds what it and all before it can bring.
     struct Choice {
-        double bound = 0;
-        const Before* before = nullptr;
+        double value = 0;
+        Before before;
         std::size_t play = 0;
     };
-    void list_arcs();
+    // The least that the shots before a clip's shot on a slot use of a row.
+    struct Least {
+        std::size_t row = 0;
+        std::vector<double> before;
+    };
+    Answer run(const std::vector<double>& prices, double bar, double work);
+    void list_choices();
+    void list_least();
     void descend(std::size_t at, bool action, double value);
     void place(const Choice& choice, std::int64_t out, double value);
     bool allowed(const Piece& piece) const;
+    bool rows_can_be_kept(const Before& before, std::size_t clip) const;
+    void count(const Piece& piece, double sign);
+    bool known_to_fail(const Before& before);
     double priced_value(const Piece& piece, const Arc& arc) const;
     void complete();
-    bool give_sources(Cut& cut, bool packed) const;
+    std::size_t start(std::size_t slot, std::size_t clip, bool first) const {
+        return (slot * setting_.stock.clips.size() + clip) * 2 + (first ? 1 : 0);
+    }
     double bar() const { return best_ + 1e-9; }
 
     const Setting& setting_;
@@ -55,11 +73,14 @@ class Closing {
     Relaxation& relaxation_;
     const Constructor& constructor_;
     const std::vector<Pin>& pins_;
-    std::vector<std::vector<Before>> into_; // by target slot x 2 + action
-    std::vector<double> prices_;
-    double offset_ = 0, best_ = 0, left_ = 0;
+    std::vector<std::vector<Choice>> into_; // by target slot x 2 + action, the most promising first
+    std::vector<double> reach_;             // by start
+    std::vector<Least> least_;
+    std::vector<double> prices_, sums_; // by row
+    double best_ = 0, left_ = 0;
     bool any_ = false, stop_ = false, unsure_ = false;
     Cut suffix_; // last shot first
+    std::set<std::vector<std::int64_t>> failed_; // suffixes before which nothing can stand
     Answer answer_;
 };
 

@@ -57,6 +57,8 @@ class Search {
         }
         found_.limit = limit_;
         if (!found_.cut) try_harder(best_prices_);
+        if (!found_.cut && whole_ && !work_.stop_asked()) look_through();
+        if (found_.impossible) return found_;
         if (found_.cut && (walks_.valid() || !done(limit_))) finish_walks();
         if (!found_.impossible && !done(limit_) && whole_ && !work_.stop_asked()) close(best_prices_);
         found_.limit = std::max(found_.limit, found_.score);
@@ -237,21 +239,28 @@ class Search {
         if (!found_.cut && whole_) build(feasible_prices_, {400, 60});
     }
 
-    // Proves the cut best, or finds a better one, or the first, where that is little work.
+    Closing closing() {
+        return {setting_, rows_, arcs_, qualities_, steps_, relaxation_, constructor_, pins_};
+    }
+
+    // Whether there is a cut at all is worth looking long.
+    void look_through() {
+        const auto answer = closing().any(feasible_prices_, 4e7 * effort_.scale);
+        found_.work += answer.steps / 1e5;
+        if (answer.cut) adopt(*answer.cut);
+        found_.impossible = answer.final && !answer.cut;
+    }
+
+    // Proves the cut best, or finds a better one, where that is little work.
     void close(const std::vector<double>& prices) {
+        if (!found_.cut || effort_.first_is_enough) return;
         found_.work += 50 * effort_.scale;
-        Closing closing(setting_, rows_, arcs_, qualities_, steps_, relaxation_, constructor_, pins_);
-        std::optional<double> known;
-        if (found_.cut) known = found_.score;
-        // Whether there is a cut at all is worth looking longer.
-        const double steps = (found_.cut ? 1e7 : 4e7) * effort_.scale;
-        auto answer = closing.run(prices, known, steps, effort_.first_is_enough);
+        const auto answer = closing().best(prices, found_.score, 1e7 * effort_.scale);
         if (answer.cut) {
             found_.cut = answer.cut;
             found_.score = answer.score;
         }
-        if (answer.final && found_.cut) found_.limit = found_.score;
-        if (answer.final && !found_.cut) found_.impossible = true;
+        if (answer.final) found_.limit = found_.score;
     }
 
     // Walks by chance from the cut there is, at the prices there are, beside the rest of the search: the limit
