@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <tuple>
 
 namespace downball::solve {
 namespace {
@@ -39,7 +41,9 @@ Closing::Answer Closing::run(const std::vector<double>& prices, double bar, doub
     stop_ = unsure_ = false;
     suffix_.clear();
     failed_.clear();
+    failures_ = 0;
     sums_.assign(rows_.rows.size(), 0);
+    list_minds();
     list_least();
     if (!relaxation_.solve(prices).possible) {
         answer_.final = true;
@@ -52,27 +56,59 @@ Closing::Answer Closing::run(const std::vector<double>& prices, double bar, doub
     return answer_;
 }
 
-// Of the rows that count shots or frames, each by itself: the relaxation's path with no other price.
+// Of the rows that count shots or frames, each by itself and those that are wanted with those that limit them.
 void Closing::list_least() {
     least_.clear();
-    std::vector<double> prices(rows_.rows.size());
-    const std::size_t clips = setting_.stock.clips.size();
-    for (std::size_t r = 0; r < prices.size(); ++r) {
+    for (std::size_t r = 0; r < rows_.rows.size(); ++r) {
         const Row& row = rows_.rows[r];
         if (row.soft() || row.kind == Row::Kind::point || row.kind == Row::Kind::moment) continue;
-        const bool objective = !any_;
-        relaxation_.set_objective(false);
-        prices[r] = 1;
-        Least least{r, std::vector<double>(setting_.grid.slots.size() * clips * 2)};
-        if (relaxation_.solve(prices).possible)
-            for (std::size_t slot = 0; slot < setting_.grid.slots.size(); ++slot)
-                for (std::size_t clip = 0; clip < clips; ++clip)
-                    least.before[start(slot, clip, false)] = -relaxation_.reach(slot, clip, false);
-        prices[r] = 0;
-        relaxation_.set_objective(objective);
-        least_.push_back(std::move(least));
-        left_ -= 1000;
+        add_least({{r, 1}});
+        if (row.kind == Row::Kind::share) list_joint(r);
     }
+}
+
+// Shots that are wanted take up a share if all that may be shown for them do.
+void Closing::list_joint(std::size_t share) {
+    const auto& plays = setting_.stock.plays;
+    std::vector<std::int64_t> shortest(rows_.rows.size(), std::numeric_limits<std::int64_t>::max());
+    for (std::size_t p = 0; p < plays.size(); ++p) {
+        const auto& lengths = rows_.length_of[p];
+        const bool takes = std::find(lengths.begin(), lengths.end(), share) != lengths.end();
+        const std::int64_t length = takes ? plays[p].shortest : 0;
+        for (std::size_t r : rows_.of_clip[plays[p].clip])
+            shortest[r] = std::min(shortest[r], length);
+        for (const RowUse& its : rows_.of_play[p])
+            shortest[its.row] = std::min(shortest[its.row], length);
+    }
+    std::vector<RowUse> musts{{share, 1}};
+    for (std::size_t r = 0; r < rows_.rows.size(); ++r) {
+        const Row& row = rows_.rows[r];
+        const bool wanted = !row.soft() && row.use < 0 && row.kind != Row::Kind::differ;
+        if (!wanted || shortest[r] <= 0 || shortest[r] > setting_.grid.longest) continue;
+        add_least({{share, 1}, {r, static_cast<double>(shortest[r])}});
+        if (row.kind == Row::Kind::must) musts.push_back({r, static_cast<double>(shortest[r])});
+    }
+    if (musts.size() > 2) add_least(musts);
+}
+
+void Closing::add_least(std::vector<RowUse> of) {
+    const std::size_t clips = setting_.stock.clips.size();
+    std::vector<double> prices(rows_.rows.size());
+    Least least;
+    for (const RowUse& its : of) {
+        prices[its.row] = its.use;
+        least.most += its.use * rows_.rows[its.row].most;
+    }
+    least.of = std::move(of);
+    least.before.assign(setting_.grid.slots.size() * clips * 2, 0);
+    relaxation_.set_objective(false);
+    if (relaxation_.solve(prices).possible)
+        for (std::size_t slot = 0; slot < setting_.grid.slots.size(); ++slot)
+            for (std::size_t clip = 0; clip < clips; ++clip)
+                least.before[start(slot, clip, false)] = -relaxation_.reach(slot, clip, false);
+    relaxation_.set_objective(!any_);
+    least_.push_back(std::move(least));
+    left_ -= 1000;
 }
 
 void Closing::list_choices() {
@@ -144,11 +180,17 @@ bool Closing::allowed(const Piece& piece) const {
     });
 }
 
-// What the suffix uses, with the least that must or the most that can come before it.
+double Closing::used(const Least& least) const {
+    double sum = 0;
+    for (const RowUse& its : least.of)
+        sum += its.use * sums_[its.row];
+    return sum;
+}
+
+// What the suffix uses, with the least that the shots before it use.
 bool Closing::rows_can_be_kept(const Before& before, std::size_t clip) const {
     return std::all_of(least_.begin(), least_.end(), [&](const Least& least) {
-        return sums_[least.row] + least.before[start(before.slot, clip, before.first)] <=
-               rows_.rows[least.row].most + 1e-6;
+        return used(least) + least.before[start(before.slot, clip, before.first)] <= least.most + 1e-6;
     });
 }
 
@@ -212,26 +254,107 @@ void Closing::place(const Choice& choice, std::int64_t out, double value) {
     }
 }
 
-// The shots before have to mind what the suffix shows and where it begins, not in what order it shows it. The first time it
-// is asked it is noted: if it comes again, nothing was found before it.
+// Does it matter to other shots what the shot shows of its file, or where locks want it?
+void Closing::list_minds() {
+    const auto& plays = setting_.stock.plays;
+    const auto& clips = setting_.stock.clips;
+    minds_.assign(plays.size(), Minds::nothing);
+    rivals_.assign(plays.size(), {});
+    for (std::uint32_t p = 0; p < plays.size(); ++p)
+        for (std::uint32_t q = 0; q < plays.size(); ++q) {
+            const Clip &mine = clips[plays[p].clip], &other = clips[plays[q].clip];
+            const bool one_contact =
+                mine.action && plays[p].clip == plays[q].clip && plays[p].impact == plays[q].impact;
+            const bool one_moment =
+                mine.action && other.action && mine.moment >= 0 && mine.moment == other.moment;
+            // Of a file that only such shots use, all of them all of it, how much they take up together says enough.
+            const bool alike =
+                !mine.action && !other.action && mine.first == other.first && mine.last == other.last;
+            if (!one_contact && !alike && (mine.media == other.media || one_moment)) rivals_[p].push_back(q);
+        }
+    for (std::size_t p = 0; p < plays.size(); ++p)
+        if (!rivals_[p].empty()) minds_[p] = Minds::source;
+    for (const Pin& pin : pins_)
+        for (std::size_t p : clips[pin.clip].plays)
+            minds_[p] = Minds::place;
+}
+
+// Can a shot still come that has to mind what this one shows? Contacts that the suffix hangs by cannot.
+bool Closing::minded(std::size_t play) const {
+    const auto& plays = setting_.stock.plays;
+    return std::any_of(rivals_[play].begin(), rivals_[play].end(), [&](std::uint32_t q) {
+        return plays[q].impact < 0 || std::none_of(suffix_.begin(), suffix_.end(), [&](const Piece& piece) {
+                   return plays[piece.play].clip == plays[q].clip &&
+                          plays[piece.play].impact == plays[q].impact;
+               });
+    });
+}
+
+// What counts of it: more than is wanted helps no more, and what cannot be exceeded any more needs no counting.
+double Closing::burden(const Least& least) const {
+    const double sum = used(least);
+    if (least.of.size() > 1) return sum;
+    const Row& row = rows_.rows[least.of.front().row];
+    if (row.kind == Row::Kind::differ) return sum;
+    if (row.use < 0) return std::max(sum, row.most);
+    const bool frames = row.kind == Row::Kind::share || row.kind == Row::Kind::file;
+    const auto room = static_cast<double>(suffix_.back().in);
+    return sum + (frames ? room : std::floor(room / static_cast<double>(setting_.grid.shortest))) <= row.most
+               ? 0
+               : sum;
+}
+
+// The shots before have to mind what the suffix shows and uses and where it begins, not in what order it shows it;
+// and if nothing stands before it, nothing stands before one that shows and uses more. Whatever is asked for is
+// noted as failed: if it comes again, nothing was found before it.
 bool Closing::known_to_fail(const Before& before) {
     if (!any_) return false;
-    std::vector<std::vector<std::int64_t>> shown;
+    left_ -= 10;
+    struct Shown {
+        std::int64_t thing, from, to;
+    };
+    std::vector<Shown> shown;
     for (const Piece& piece : suffix_) {
         const Play& play = setting_.stock.plays[piece.play];
-        const bool pinned = std::any_of(pins_.begin(), pins_.end(),
-                                        [&](const Pin& pin) { return pin.clip == play.clip; });
-        shown.push_back({static_cast<std::int64_t>(piece.play), piece.out - piece.in,
-                         play.impact < 0 ? -1 : piece.source_in, pinned ? piece.in : -1});
+        const auto clip = static_cast<std::int64_t>(play.clip);
+        const std::int64_t things = 1 + static_cast<std::int64_t>(setting_.stock.plays.size());
+        const std::int64_t source = play.impact < 0 ? 0 : piece.source_in;
+        const std::int64_t to = source + source_length(piece.out - piece.in, play.speed);
+        if (minds_[piece.play] == Minds::place)
+            shown.push_back({things * (1 + piece.in) + static_cast<std::int64_t>(piece.play), -source, to});
+        else if (minds_[piece.play] == Minds::source && minded(piece.play))
+            shown.push_back({static_cast<std::int64_t>(piece.play), -source, to});
+        else
+            shown.push_back({-1 - (clip * things + play.impact + 1), 0, 0});
     }
-    std::sort(shown.begin(), shown.end());
+    std::sort(shown.begin(), shown.end(), [](const Shown& a, const Shown& b) {
+        return std::tie(a.thing, a.to, a.from) < std::tie(b.thing, b.to, b.from);
+    });
     std::vector<std::int64_t> key{static_cast<std::int64_t>(before.slot), before.action ? 1 : 0,
                                   suffix_.back().in};
-    for (const auto& its : shown)
-        key.insert(key.end(), its.begin(), its.end());
-    left_ -= 10;
-    if (failed_.size() >= failures_kept) return failed_.contains(key);
-    return !failed_.insert(std::move(key)).second;
+    Failure now;
+    for (const Shown& its : shown) {
+        const bool again = key.size() > 3 && key.back() == its.thing;
+        if (its.thing < 0 && again) continue;
+        key.push_back(its.thing);
+        now.shown.push_back(its.from);
+        now.shown.push_back(its.to);
+    }
+    for (const Least& least : least_)
+        now.used.push_back(burden(least));
+    auto& failures = failed_[std::move(key)];
+    const auto no_more = [](double a, double b) { return a <= b + 1e-9; };
+    for (const Failure& failure : failures) {
+        left_ -= 1;
+        if (std::equal(failure.shown.begin(), failure.shown.end(), now.shown.begin(), std::less_equal<>()) &&
+            std::equal(failure.used.begin(), failure.used.end(), now.used.begin(), no_more))
+            return true;
+    }
+    if (failures_ < failures_kept) {
+        failures.push_back(std::move(now));
+        ++failures_;
+    }
+    return false;
 }
 
 // The suffix is a whole cut. Its score does not depend on sources, so it is asked first, being cheapest.

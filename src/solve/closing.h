@@ -4,8 +4,8 @@
 
 #include "solve/construct.h"
 
+#include <map>
 #include <optional>
-#include <set>
 
 namespace downball::solve {
 
@@ -44,19 +44,34 @@ class Closing {
         Before before;
         std::size_t play = 0;
     };
-    // The least that the shots before a clip's shot on a slot use of a row.
+    // A row, or a sum of rows each with its weight, and the least that the shots before a clip's shot on a slot
+    // use of it.
     struct Least {
-        std::size_t row = 0;
+        std::vector<RowUse> of; // by row
+        double most = 0;
         std::vector<double> before;
     };
+    // Suffixes before which nothing can stand: what they show of their files, and use of the rows.
+    struct Failure {
+        std::vector<std::int64_t> shown;
+        std::vector<double> used;
+    };
+    // What of a shot other shots have to mind, besides that it is there.
+    enum class Minds { nothing, source, place };
     Answer run(const std::vector<double>& prices, double bar, double work);
     void list_choices();
     void list_least();
+    void list_joint(std::size_t row);
+    void add_least(std::vector<RowUse> of);
+    void list_minds();
     void descend(std::size_t at, bool action, double value);
     void place(const Choice& choice, std::int64_t out, double value);
     bool allowed(const Piece& piece) const;
     bool rows_can_be_kept(const Before& before, std::size_t clip) const;
     void count(const Piece& piece, double sign);
+    double used(const Least& least) const;
+    double burden(const Least& least) const;
+    bool minded(std::size_t play) const;
     bool known_to_fail(const Before& before);
     double priced_value(const Piece& piece, const Arc& arc) const;
     void complete();
@@ -76,11 +91,15 @@ class Closing {
     std::vector<std::vector<Choice>> into_; // by target slot x 2 + action, the most promising first
     std::vector<double> reach_;             // by start
     std::vector<Least> least_;
-    std::vector<double> prices_, sums_; // by row
+    std::vector<double> prices_, sums_;              // by row
+    std::vector<Minds> minds_;                       // by play
+    std::vector<std::vector<std::uint32_t>> rivals_; // by play: those that have to mind what it shows
     double best_ = 0, left_ = 0;
     bool any_ = false, stop_ = false, unsure_ = false;
     Cut suffix_; // last shot first
-    std::set<std::vector<std::int64_t>> failed_; // suffixes before which nothing can stand
+    std::map<std::vector<std::int64_t>, std::vector<Failure>>
+        failed_; // by where they begin and with which shots
+    std::size_t failures_ = 0;
     Answer answer_;
 };
 
