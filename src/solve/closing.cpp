@@ -365,7 +365,10 @@ void Closing::complete() {
     if (!any_ && score <= bar()) return;
     left_ -= static_cast<double>(cut.size() * cut.size());
     if (!keeps_rows(rows_, sums_)) return;
-    const Packed packed = give_sources(setting_, pins_, cut);
+    double tries = 0;
+    const Packed packed = give_sources(setting_, pins_, cut, tries);
+    left_ -= tries * static_cast<double>(cut.size());
+    stop_ = stop_ || left_ < 0;
     unsure_ = unsure_ || packed == Packed::unsure;
     if (packed != Packed::yes || !constructor_.keeps_all(cut)) return;
     best_ = score;

@@ -8,11 +8,11 @@
 namespace downball::solve {
 namespace {
 
-constexpr int orders_tried = 5040; // seven different shots of one file
+constexpr int orders_tried = 720; // six different shots of one file
 
 class Packer {
   public:
-    Packer(const Setting& setting, Cut& cut) : setting_(setting), cut_(cut) {}
+    Packer(const Setting& setting, Cut& cut, double& tries) : setting_(setting), cut_(cut), tries_(tries) {}
 
     Packed run(const std::vector<Pin>& pins) {
         std::map<std::size_t, std::vector<std::size_t>> loose; // by file
@@ -51,6 +51,7 @@ class Packer {
     bool place(const std::vector<std::size_t>& shots, Cut others, bool middle) {
         for (std::size_t n : shots) {
             Piece& piece = cut_[n];
+            tries_ += 1;
             auto source = free_source(setting_, piece.play, piece.out - piece.in, others, middle);
             if (!source) return false;
             piece.source_in = *source;
@@ -77,13 +78,14 @@ class Packer {
 
     const Setting& setting_;
     Cut& cut_;
+    double& tries_;
     std::map<std::size_t, Cut> standing_; // by file
 };
 
 } // namespace
 
-Packed give_sources(const Setting& setting, const std::vector<Pin>& pins, Cut& cut) {
-    return Packer(setting, cut).run(pins);
+Packed give_sources(const Setting& setting, const std::vector<Pin>& pins, Cut& cut, double& tries) {
+    return Packer(setting, cut, tries).run(pins);
 }
 
 } // namespace downball::solve

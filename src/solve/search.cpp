@@ -4,6 +4,7 @@
 
 #include "solve/anneal.h"
 #include "solve/closing.h"
+#include "solve/hedge.h"
 #include "solve/prices.h"
 #include "solve/resume.h"
 #include "solve/survey.h"
@@ -203,9 +204,9 @@ class Search {
     // Prices alone, without the objective: if they push the bound below 0, no cut keeps all conditions.
     void seek_proof_of_none() {
         relaxation_.set_objective(false);
-        Prices prices(rows_, true);
+        Hedge prices(rows_);
         int rounds = static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
-        for (int round = 0; round < rounds && !prices.settled() && !found_.impossible; ++round) {
+        for (int round = 0; round < rounds && !found_.impossible && !work_.stop_asked(); ++round) {
             auto answer = relaxation_.solve(prices.now());
             found_.work += 1;
             const double surely = -1e-6 * size_of(prices.now());
@@ -215,11 +216,11 @@ class Search {
                     survey_.run(prices.now(), false) + relaxation_.offset(prices.now()) < surely;
                 found_.work += 5;
             }
-            if (!answer.possible || work_.stop_asked()) break;
-            prices.move(answer, -1);
+            if (!answer.possible) break;
+            prices.move(answer);
         }
         relaxation_.set_objective(true);
-        feasible_prices_ = prices.now();
+        feasible_prices_ = prices.best();
     }
 
     // Of what the bound is a difference of: rounding grows with it.
