@@ -2,319 +2,267 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/diagnose.h"
 
-#include "solve/arcs.h"
-#include "solve/rows.h"
+#include "solve/movable.h"
+#include "solve/reasons.h"
+#include "solve/search.h"
+
+#include "downball/base/text.h"
 
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
-#include <set>
 
 namespace downball::solve {
 namespace {
 
-std::string seconds(std::int64_t frames, const Grid& grid) {
-    return fmt::format("{:.2f} s", static_cast<double>(frames) / grid.fps);
-}
+const char* const nothing_found =
+    "nothing that could be tried in the time allowed: loosen several of these limits at once";
 
-std::optional<Conflict> no_time(const Setting& setting) {
-    const Grid& grid = setting.grid;
-    const Pacing& pacing = setting.problem.limits.pacing;
-    if (grid.length < 1)
-        return Conflict{{fmt::format("a cut from {:.2f} s of a song that lasts {:.2f} s has no length",
-                                     setting.problem.song_start_s, setting.problem.beats.duration_s)},
-                        {"start the song earlier, or ask for a length above 0 s"}};
-    if (grid.lead_min > grid.lead_max || grid.lead_min < 0)
-        return Conflict{{fmt::format("lead-in of at least {:.3f} s", pacing.lead_in_min_s),
-                         fmt::format("lead-in of at most {:.3f} s", pacing.lead_in_max_s)},
-                        {"a least lead-in from 0 s up, not above the greatest"}};
-    if (grid.beats == 0)
-        return Conflict{{fmt::format("{} beats found in the song, none of them in the {} that are cut",
-                                     setting.problem.beats.beats.size(), seconds(grid.length, grid))},
-                        {"choose a song with a plain beat, or another start"}};
-    return std::nullopt;
-}
+using Limit = std::size_t;
+using Moves = std::vector<int>; // by limit
 
-std::optional<Conflict> crossed(const Setting& setting) {
-    const Grid& grid = setting.grid;
-    std::string shortest = fmt::format("shortest shot {:.3f} s ({} frames)",
-                                       setting.problem.limits.pacing.shortest_s, grid.shortest);
-    if (grid.shortest > grid.longest)
-        return Conflict{{shortest, fmt::format("longest shot {:.3f} s ({} frames)",
-                                               setting.problem.limits.pacing.longest_s, grid.longest)},
-                        {}};
-    if (grid.shortest > grid.length)
-        return Conflict{{fmt::format("length {} of the cut", seconds(grid.length, grid)), shortest}, {}};
-    return std::nullopt;
-}
-
-// Can any shots at all follow these beats, whatever the log holds?
-bool beats_can_be_followed(const Setting& setting, bool actions, bool plains) {
-    Arcs arcs = make_arcs(setting, {});
-    std::size_t n = setting.grid.slots.size();
-    std::vector<char> ready_action(n + 1), ready_plain(n + 1);
-    auto go = [&](const std::vector<Arc>& list) {
-        for (const Arc& arc : list)
-            (arc.to_action ? ready_action : ready_plain)[arc.to] = 1;
-    };
-    for (std::size_t s = 0; s < n; ++s) {
-        if (actions) go(arcs.first_action[s]);
-        if (plains) go(arcs.first_plain[s]);
-        if (actions && ready_action[s]) go(arcs.action[s]);
-        if (plains && ready_plain[s]) go(arcs.plain[s]);
+class Diagnoser {
+  public:
+    Diagnoser(const Problem& problem, const LongWork& work)
+        : problem_(problem), work_(work), limits_(movables(problem)), length_(limits_.size() - 2) {
+        // A round of the relaxation looks at all shots that can be hung, on all places to hang them: a minute
+        // cut from fifty takes has about 40 000 pairs of them, and a round takes some 10 ms.
+        Setting setting = make_setting(problem);
+        double size = static_cast<double>(setting.stock.plays.size() * setting.grid.slots.size());
+        left_ = std::clamp(500 * 4e4 / std::max(1.0, size), 150.0, 5000.0);
+        reserve_ = 0.6 * left_;
     }
-    return ready_plain[n] != 0;
-}
 
-std::optional<Conflict> no_path(const Setting& setting) {
-    const Grid& grid = setting.grid;
-    const Pacing& pacing = setting.problem.limits.pacing;
-    bool actions = false, plains = false;
-    for (const Play& play : setting.stock.plays)
-        (play.impact >= 0 ? actions : plains) = true;
-    if (grid.lead_min + grid.tail > grid.longest && !plains)
-        return Conflict{{fmt::format("lead-in of at least {:.3f} s and tail of {:.3f} s",
-                                     pacing.lead_in_min_s, pacing.tail_s),
-                         fmt::format("longest shot {:.3f} s", pacing.longest_s)},
-                        {}};
-    if (beats_can_be_followed(setting, actions, plains)) return std::nullopt;
-    const char* on = pacing.cut_on == CutOn::bar    ? "cut on bar"
-                     : pacing.cut_on == CutOn::beat ? "cut on beat"
-                                                    : "cut on half beat";
-    Conflict conflict;
-    conflict.limits = {fmt::format("shortest shot {:.2f} s", pacing.shortest_s),
-                       fmt::format("longest shot {:.2f} s", pacing.longest_s),
-                       fmt::format("'{}' at {:.1f} BPM over {}", on, setting.problem.beats.tempo_bpm,
-                                   seconds(grid.length, grid))};
-    if (!plains)
-        conflict.limits.push_back("the opening shot is an action, and its contact must stand on a beat "
-                                  "no later than the longest shot allows");
-    return conflict;
-}
-
-std::optional<Conflict> nothing_to_show(const Setting& setting) {
-    const ShotLog& log = setting.problem.log;
-    const Variety& variety = setting.problem.limits.variety;
-    if (log.takes.empty()) return Conflict{{"the log holds no takes"}, {"log at least one clip"}};
-    if (setting.stock.clips.empty())
-        return Conflict{
-            {fmt::format("{} takes in the log, all of them sound or never to be used", log.takes.size())},
-            {"free at least one take for use"}};
-    if (!setting.stock.plays.empty()) return std::nullopt;
-    double surest = -1;
-    for (const Take& take : log.takes)
-        for (const Impact& impact : take.impacts)
-            surest = std::max(surest, impact.confidence);
-    Conflict conflict{
-        {"no take can be shown: no cutaways, reactions or celebrations, and no action with a contact"},
-        {"mark contacts by hand in the log, or log cutaways"}};
-    if (surest >= 0)
-        conflict.limits[0] += fmt::format(" of confidence {:.2f} or more", variety.confidence_floor);
-    return conflict;
-}
-
-// At most so many frames can be covered by what the log holds.
-std::optional<Conflict> too_little(const Setting& setting) {
-    const Grid& grid = setting.grid;
-    const Variety& variety = setting.problem.limits.variety;
-    std::int64_t action = 0, cutaway = 0, reaction = 0;
-    for (const Clip& clip : setting.stock.clips) {
-        if (clip.plays.empty()) continue;
-        double slowest = 1;
-        std::set<int> contacts;
-        for (std::size_t p : clip.plays) {
-            slowest = std::min(slowest, setting.stock.plays[p].v);
-            contacts.insert(setting.stock.plays[p].impact);
-        }
-        auto frames = static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) / slowest);
-        if (clip.action)
-            action += std::min(frames, static_cast<std::int64_t>(contacts.size()) * grid.longest);
-        else
-            (clip.cutaway ? cutaway : reaction) += frames;
+    Diagnosis run(bool proven) {
+        Diagnosis out;
+        const std::vector<Limit> kept = smallest(asked(), proven, out.minimal);
+        out.conflict.proven = proven;
+        for (Limit m : kept)
+            out.members.push_back({m, left_out});
+        out.alone = single_changes(kept);
+        const auto by_length = std::find_if(out.alone.begin(), out.alone.end(),
+                                            [&](const Change& change) { return change.limit >= length_; });
+        if (by_length != out.alone.end())
+            out.members.push_back(*by_length);
+        else if (auto change = length_change(only(kept)))
+            out.members.push_back(*change);
+        const bool limit_alone = by_length != out.alone.begin() && !out.alone.empty();
+        std::vector<std::vector<Limit>> behind;
+        if (!limit_alone) out.together = joint_change(kept, behind);
+        tell(kept, out);
+        for (const auto& others : behind)
+            out.conflict.limits.push_back("and, apart from these: " + join(facts(others).first, "; "));
+        return out;
     }
-    auto share = [&](double most) {
-        return static_cast<std::int64_t>(
-            std::floor(std::clamp(most, 0.0, 1.0) * static_cast<double>(grid.length) + 1e-6));
-    };
-    std::int64_t cutaway_max = std::min(cutaway, share(variety.cutaway_share_max));
-    std::int64_t reaction_max = std::min(reaction, share(variety.reaction_share_max));
-    std::int64_t all = action + cutaway_max + reaction_max;
-    if (all >= grid.length) return std::nullopt;
-    Conflict conflict;
-    conflict.limits.push_back(fmt::format("the log holds {} of usable shots, {} wanted", seconds(all, grid),
-                                          seconds(grid.length, grid)));
-    if (cutaway > cutaway_max)
-        conflict.limits.push_back(
-            fmt::format("cutaways at most {:.0f} % of the cut", variety.cutaway_share_max * 100));
-    if (reaction > reaction_max)
-        conflict.limits.push_back(
-            fmt::format("reactions at most {:.0f} % of the cut", variety.reaction_share_max * 100));
-    conflict.limits.push_back(fmt::format("longest shot {:.2f} s", setting.problem.limits.pacing.longest_s));
-    conflict.remedies.push_back("more takes, or more contacts marked in them");
-    return conflict;
-}
 
-// Shots that can show something: one a contact, one for each shortest shot of a take without.
-std::int64_t shots_in(const Setting& setting, const auto& counts) {
-    std::int64_t shots = 0;
-    for (const Clip& clip : setting.stock.clips) {
-        std::set<int> contacts;
-        for (std::size_t p : clip.plays)
-            if (counts(clip, setting.stock.plays[p])) {
-                if (clip.action)
-                    contacts.insert(setting.stock.plays[p].impact);
-                else
-                    shots += (clip.last - clip.first) / setting.stock.plays[p].shortest;
+  private:
+    Moves asked() const { return Moves(limits_.size()); }
+    // These limits without any other.
+    Moves only(const std::vector<Limit>& kept) const {
+        Moves moves(limits_.size());
+        std::fill(moves.begin(), moves.begin() + static_cast<std::ptrdiff_t>(length_), left_out);
+        for (Limit m : kept)
+            moves[m] = 0;
+        return moves;
+    }
+
+    // Limits that cannot be met together at this length, of those that stand. What is not proven to be needless
+    // stays if the conflict is proven. Whole stretches of limits are left out at once, then halves of them, the
+    // least asked on purpose first.
+    std::vector<Limit> smallest(Moves moves, bool& proven, bool& minimal) {
+        std::vector<Limit> kept;
+        for (Limit m = 0; m < length_; ++m)
+            if (moves[m] == 0) kept.push_back(m);
+        bool sure = proven;
+        for (std::size_t stretch = kept.size(); stretch > 0; stretch /= 2)
+            for (std::size_t to = kept.size(); to > 0;) {
+                const std::size_t from = to - std::min(to, stretch);
+                Moves without = moves;
+                for (std::size_t n = from; n < to; ++n)
+                    without[kept[n]] = left_out;
+                const Found found = left_ > reserve_ ? try_with(without) : Found{};
+                const bool stays = left_ <= reserve_ || found.cut || (proven && !found.impossible);
+                if (stretch == 1 && stays && !found.cut) minimal = false;
+                if (!stays) {
+                    sure = sure && found.impossible;
+                    moves = without;
+                    kept.erase(kept.begin() + static_cast<std::ptrdiff_t>(from),
+                               kept.begin() + static_cast<std::ptrdiff_t>(to));
+                }
+                to = from;
             }
-        shots += static_cast<std::int64_t>(contacts.size());
+        proven = sure;
+        return kept;
     }
-    return shots;
-}
 
-std::optional<Conflict> quota_over_log(const std::string& what, const Bounds& bounds,
-                                       std::int64_t available) {
-    if (bounds.at_most && bounds.at_least > *bounds.at_most)
-        return Conflict{{fmt::format("at least {} {}", bounds.at_least, what),
-                         fmt::format("at most {} {}", *bounds.at_most, what)},
-                        {}};
-    if (bounds.at_least <= available) return std::nullopt;
-    return Conflict{{fmt::format("{} {} asked, {} in the log", bounds.at_least, what, available)},
-                    {"mark or film more of them"}};
-}
-
-std::optional<Conflict> quotas(const Setting& setting) {
-    const Variety& variety = setting.problem.limits.variety;
-    for (const auto& [player, bounds] : variety.players) {
-        std::int64_t available = shots_in(setting, [&, name = player](const Clip& clip, const Play&) {
-            const auto& players = setting.take_of(clip).players;
-            return std::find(players.begin(), players.end(), name) != players.end();
-        });
-        if (auto conflict = quota_over_log("shots of player " + player, bounds, available)) return conflict;
-    }
-    for (const auto& [skill, bounds] : variety.skills) {
-        std::int64_t available =
-            shots_in(setting, [which = static_cast<int>(skill)](const Clip&, const Play& play) {
-                return std::find(play.skills.begin(), play.skills.end(), which) != play.skills.end();
-            });
-        std::string what = fmt::format("action shots that show '{}'", to_string(skill));
-        if (auto conflict = quota_over_log(what, bounds, available)) return conflict;
-    }
-    return std::nullopt;
-}
-
-std::optional<Conflict> must_takes(const Setting& setting) {
-    for (const Take& take : setting.problem.log.takes)
-        if (take.use == Use::must && take.kind == Kind::sound)
-            return Conflict{
-                {fmt::format("take {} must be used, but is sound, which is never shown", take.id)},
-                {fmt::format("free take {} from 'must'", take.id)}};
-    for (const Clip& clip : setting.stock.clips) {
-        if (!clip.must) continue;
-        const std::string& id = setting.take_of(clip).id;
-        if (clip.plays.empty())
-            return Conflict{{fmt::format("take {} must be used, but {}", id,
-                                         clip.action ? "has no contact sure enough to stand on a beat"
-                                                     : "nothing of it is left between its handles")},
-                            {fmt::format("mark a contact of take {} by hand, or free it from 'must'", id)}};
-        std::int64_t room = 0, shortest = setting.grid.longest;
-        for (std::size_t p : clip.plays) {
-            room = std::max(room, static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) /
-                                                            setting.stock.plays[p].v));
-            shortest = std::min(shortest, setting.stock.plays[p].shortest);
+    Found try_with(const Moves& moves) {
+        if (left_ <= 0 || work_.stop_asked()) {
+            left_ = 0;
+            return {};
         }
-        if (room < shortest)
-            return Conflict{{fmt::format("take {} must be used, but lasts {} without handles", id,
-                                         seconds(room, setting.grid)),
-                             fmt::format("shortest {} {}", clip.action ? "shot" : "shot without action",
-                                         seconds(shortest, setting.grid))},
-                            {}};
+        const Moved moved = solve::moved(problem_, limits_, moves);
+        Problem problem{problem_.beats, moved.log, moved.limits, problem_.song_start_s};
+        Setting setting = make_setting(problem);
+        if (plain_reason(setting)) {
+            Found none;
+            none.impossible = true;
+            return none;
+        }
+        Found found = search(setting, {true, 0.1}, work_);
+        left_ -= 1 + found.work;
+        return found;
     }
-    return std::nullopt;
-}
+    bool works(const Moves& moves) { return try_with(moves).cut.has_value(); }
 
-bool can_begin(const Setting& setting, const Pin& pin, std::int64_t record_in) {
-    for (std::size_t p : pin.plays)
-        for (const Slot& slot : setting.grid.slots) {
-            const Play& play = setting.stock.plays[p];
-            if (play.impact < 0) {
-                if (slot.plain && slot.frame == record_in) return true;
-            } else if (slot.beat >= 0) {
-                auto place = placement_at(setting.grid, setting.clip_of(play), play, slot, record_in);
-                if (place && (!pin.source_in || *pin.source_in == place->source_in)) return true;
+    // The nearest step of limit m at which a cut is found, the other limits standing as `moves` say.
+    std::optional<Change> least_change(Moves moves, Limit m) {
+        const Movable& limit = limits_[m];
+        const auto at = [&](int step) {
+            moves[m] = step;
+            return works(moves);
+        };
+        if (limit.kind == Movable::Steps::values) {
+            for (int step = 1; step <= limit.steps; ++step)
+                if (at(step)) return Change{m, step};
+            return at(left_out) ? std::optional(Change{m, left_out}) : std::nullopt;
+        }
+        if (limit.drop && !at(left_out)) return std::nullopt;
+        // From small steps on, since most conflicts are near.
+        int low = 0, high = std::min(1, limit.steps);
+        while (high > low && !at(high)) {
+            low = high;
+            high = std::min(2 * high, limit.steps);
+        }
+        if (high <= low) return limit.drop ? std::optional(Change{m, left_out}) : std::nullopt;
+        while (high - low > 1) {
+            const int middle = (low + high) / 2;
+            (at(middle) ? high : low) = middle;
+        }
+        return Change{m, high};
+    }
+
+    // Cut down, or drawn out.
+    std::optional<Change> length_change(const Moves& moves) {
+        for (Limit way : {length_, length_ + 1})
+            if (auto change = least_change(moves, way)) return change;
+        return std::nullopt;
+    }
+
+    std::vector<Change> single_changes(const std::vector<Limit>& kept) {
+        std::vector<Change> alone;
+        const double joint = 0.7 * left_; // kept for changes of several limits
+        for (Limit m : kept) {
+            if (left_ < joint && alone.empty()) break;
+            if (auto change = least_change(asked(), m)) alone.push_back(*change);
+        }
+        if (auto change = length_change(asked())) alone.push_back(*change);
+        return alone;
+    }
+
+    // Limits enough to leave out for a cut: those in conflict, then those in conflict without them, and so on.
+    std::vector<Limit> enough(std::vector<Limit> suspects, std::vector<std::vector<Limit>>& behind) {
+        for (;;) {
+            Moves moves = asked();
+            for (Limit m : suspects)
+                moves[m] = left_out;
+            const Found found = try_with(moves);
+            if (found.cut) break;
+            bool proven = found.impossible, minimal = true;
+            reserve_ = 0.3 * left_;
+            const auto more = smallest(moves, proven, minimal);
+            if (more.empty() || left_ <= 0) return {};
+            behind.push_back(more);
+            suspects.insert(suspects.end(), more.begin(), more.end());
+        }
+        std::sort(suspects.begin(), suspects.end());
+        return suspects;
+    }
+
+    // All suspects are left out; then each is put back as far as the others allow.
+    std::vector<Change> joint_change(const std::vector<Limit>& kept,
+                                     std::vector<std::vector<Limit>>& behind) {
+        if (kept.empty()) return {};
+        const std::vector<Limit> suspects = enough(kept, behind);
+        Moves moves = asked();
+        for (Limit m : suspects)
+            moves[m] = left_out;
+        for (std::size_t stretch = (suspects.size() + 1) / 2; stretch > 0; stretch /= 2)
+            for (std::size_t to = suspects.size(); to > 0; to -= std::min(to, stretch)) {
+                Moves with = moves;
+                for (std::size_t n = to - std::min(to, stretch); n < to; ++n)
+                    with[suspects[n]] = 0;
+                if (with != moves && works(with)) moves = with;
             }
+        std::vector<Change> changes;
+        for (Limit m : suspects) {
+            if (moves[m] == 0) continue;
+            if (auto change = least_change(moves, m)) moves[m] = change->step;
+            changes.push_back({m, moves[m]});
         }
-    return false;
-}
-
-std::optional<Conflict> off_the_beat(const Setting& setting, const Lock& lock) {
-    auto pin = read_pin(setting, lock);
-    if (!pin || !pin->record_in || can_begin(setting, *pin, *pin->record_in)) return std::nullopt;
-    const Grid& grid = setting.grid;
-    Conflict conflict;
-    conflict.limits.push_back(
-        fmt::format("shot {} is locked at record frame {}", lock.shot, *pin->record_in) +
-        (lock.source_in ? fmt::format(" with source frame {}", lock.source_in->n) : ""));
-    conflict.limits.push_back(
-        pin->ordinal > 0
-            ? "a shot without action begins on a beat, and none falls on that frame"
-            : fmt::format(
-                  "its contact has to meet a beat {} to {} frames after its first frame, and none lies "
-                  "where it can",
-                  grid.lead_min, grid.lead_max));
-    return conflict;
-}
-
-std::optional<Conflict> locks(const Setting& setting) {
-    const auto& locks = setting.problem.limits.locks;
-    for (std::size_t a = 0; a < locks.size(); ++a) {
-        if (!read_pin(setting, locks[a]))
-            return Conflict{
-                {fmt::format("shot {} is locked, but no take that may be used has it", locks[a].shot)},
-                {fmt::format("take the lock on {} away, or bring its take and contact back", locks[a].shot)}};
-        if (locks[a].record_in && (locks[a].record_in->n < 0 || locks[a].record_in->n >= setting.grid.length))
-            return Conflict{
-                {fmt::format("shot {} is locked at record frame {}", locks[a].shot, locks[a].record_in->n),
-                 fmt::format("the cut has {} frames", setting.grid.length)},
-                {"lock it inside the cut, or take the lock's record_in away"}};
-        if (auto conflict = off_the_beat(setting, locks[a])) return conflict;
-        for (std::size_t b = 0; b < a; ++b) {
-            bool same = locks[a].shot == locks[b].shot;
-            bool at_one_place =
-                locks[a].record_in && locks[b].record_in && *locks[a].record_in == *locks[b].record_in;
-            bool differ =
-                (locks[a].record_in && locks[b].record_in && *locks[a].record_in != *locks[b].record_in) ||
-                (locks[a].source_in && locks[b].source_in && *locks[a].source_in != *locks[b].source_in);
-            if (same ? differ : at_one_place)
-                return Conflict{
-                    {fmt::format("lock on shot {}", locks[b].shot),
-                     fmt::format("lock on shot {}{}", locks[a].shot,
-                                 same ? ", elsewhere"
-                                      : fmt::format(" at the same record frame {}", locks[a].record_in->n))},
-                    {}};
-        }
+        return changes;
     }
-    return std::nullopt;
-}
+
+    std::string words(const Change& change) const {
+        const Movable& limit = limits_[change.limit];
+        return change.step == left_out ? limit.dropped : limit.loosened(change.step);
+    }
+    std::string words(const std::vector<Change>& changes) const {
+        std::vector<std::string> all;
+        for (const Change& change : changes)
+            all.push_back(words(change));
+        return join(all, "; ");
+    }
+
+    // These limits in words, with what can be seen of them without a search; and what that says would do.
+    std::pair<std::vector<std::string>, std::vector<std::string>>
+    facts(const std::vector<Limit>& kept) const {
+        const Moved moved = solve::moved(problem_, limits_, only(kept));
+        const Problem bare{problem_.beats, moved.log, moved.limits, problem_.song_start_s};
+        Reason reason = plain_reason(make_setting(bare)).value_or(Reason{});
+        if (kept.empty() && reason.facts.empty())
+            reason.facts.push_back("the takes in the log cannot fill this length on these beats");
+        for (Limit m : kept) {
+            const std::string& its = limits_[m].words;
+            if (std::find(reason.said.begin(), reason.said.end(), its) == reason.said.end())
+                reason.facts.push_back(its);
+        }
+        return {reason.facts, reason.remedies};
+    }
+
+    void tell(const std::vector<Limit>& kept, Diagnosis& out) const {
+        const auto [limits, others] = facts(kept);
+        out.conflict.limits = limits;
+        if (out.members.size() > kept.size()) out.conflict.limits.push_back(limits_[length_].words);
+        auto& remedies = out.conflict.remedies;
+        if (!out.alone.empty())
+            remedies.push_back((out.alone.size() == 1 ? "this will do: " : "any one of these will do: ") +
+                               words(out.alone));
+        if (!out.together.empty())
+            remedies.push_back(
+                (out.together.size() == 1 ? "this will do: " : "all of these together will do: ") +
+                words(out.together));
+        remedies.insert(remedies.end(), others.begin(), others.end());
+        if (remedies.empty()) remedies.push_back(nothing_found);
+    }
+
+    const Problem& problem_;
+    const LongWork& work_;
+    const std::vector<Movable> limits_; // the two ways of the length last
+    const Limit length_;
+    double reserve_ = 0; // kept for the remedies while the limits in conflict are sought
+    double left_ = 0;    // counted, not timed, so that the answer is the same everywhere
+};
 
 } // namespace
 
-std::vector<std::int64_t> frames_for_lock(const Problem& problem, const Lock& lock, std::size_t most) {
-    Setting setting = make_setting(problem);
-    std::vector<std::int64_t> frames;
-    auto pin = read_pin(setting, lock);
-    if (!pin || !pin->record_in) return frames;
-    for (std::int64_t away = 1; away < setting.grid.length && frames.size() < most; ++away)
-        for (std::int64_t at : {*pin->record_in - away, *pin->record_in + away})
-            if (at >= 0 && at < setting.grid.length && frames.size() < most && can_begin(setting, *pin, at))
-                frames.push_back(at);
-    return frames;
+std::vector<Movable> movables(const Problem& problem) {
+    std::vector<Movable> all = movable_limits(problem);
+    for (Movable& way : movable_length(problem))
+        all.push_back(std::move(way));
+    return all;
 }
 
-std::optional<PlainConflict> plain_conflict(const Setting& setting) {
-    if (auto conflict = no_time(setting)) return PlainConflict{*conflict};
-    for (auto* reason : {crossed, nothing_to_show, locks, must_takes, quotas, too_little, no_path})
-        if (auto conflict = reason(setting)) return PlainConflict{*conflict, true};
-    return std::nullopt;
+Diagnosis diagnose(const Problem& problem, bool proven, const LongWork& work) {
+    return Diagnoser(problem, work).run(proven);
 }
 
 } // namespace downball::solve

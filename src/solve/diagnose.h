@@ -2,30 +2,40 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "solve/value.h"
+#include "downball/solve/solve.h"
 
-#include <optional>
+#include <variant>
+#include <vector>
 
 namespace downball::solve {
 
-// What can be seen without a search: nothing to cut, limits that contradict each other or ask for more than
-// the log holds. Nothing if no such reason is found. With `movable`, other limits may do: the remedies hold
-// only what no limit can say, and remedies_by_search() knows the rest.
-struct PlainConflict {
-    Conflict conflict;
-    bool movable = false;
+// One of movables() moved to a step, see moved().
+struct Change {
+    std::size_t limit = 0;
+    int step = 0;
 };
-std::optional<PlainConflict> plain_conflict(const Setting& setting);
 
-extern const char* const nothing_found; // the remedy where none was found
+// A Conflict with the limits behind its words, as their places in movables().
+struct Diagnosis {
+    Conflict conflict;
+    // Limits that cannot be met together, even if all other limits that can be moved are left out; each with a
+    // change after which the others of them can.
+    std::vector<Change> members;
+    bool minimal = true;          // that was shown of every member; false: some may be needless
+    std::vector<Change> alone;    // changes that do, each by itself
+    std::vector<Change> together; // ... or all together, where none does by itself but of the length
+};
 
-// Record frames nearest to the lock's at which its shot can begin by itself, at most `most`.
-std::vector<std::int64_t> frames_for_lock(const Problem& problem, const Lock& lock, std::size_t most);
+// movable_limits(), then movable_length(), which stands for one limit.
+struct Movable;
+std::vector<Movable> movables(const Problem& problem);
 
-// A small set of limits that cannot be met together, found by leaving out the others (deletion filter,
+// solve() with what its conflict means.
+std::variant<CutPlan, Diagnosis> cut_or_diagnosis(const Problem& problem, const LongWork& work = {});
+
+// A minimal set of limits that cannot be met together, found by leaving out the others (deletion filter,
 // Chinneck and Dravnieks 1991), and changes of them that were tried and leave a cut. To be asked only when no
-// cut was found.
-std::vector<std::string> remedies_by_search(const Problem& problem, const LongWork& work);
-Conflict conflict_by_search(const Problem& problem, bool proven, const LongWork& work);
+// cut was found; `proven`: when there is none.
+Diagnosis diagnose(const Problem& problem, bool proven, const LongWork& work);
 
 } // namespace downball::solve

@@ -2,7 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/movable.h"
 
-#include "solve/diagnose.h"
+#include "solve/reasons.h"
+
+#include "downball/base/text.h"
 
 #include <algorithm>
 #include <cmath>
@@ -19,29 +21,32 @@ class Collector {
     std::vector<Movable> run() {
         const Limits& limits = problem_.limits;
         for (const auto& [player, bounds] : limits.variety.players)
-            add_bounds("shots of player " + player, &Variety::players, player, bounds);
+            add_bounds(shots_of_player(player), &Variety::players, player, bounds);
         for (const auto& [skill, bounds] : limits.variety.skills)
-            add_bounds(fmt::format("action shots that show '{}'", to_string(skill)), &Variety::skills, skill,
-                       bounds);
+            add_bounds(shots_with_skill(skill), &Variety::skills, skill, bounds);
         add_others();
-        add_takes_and_locks();
+        add_musts();
+        add_locks();
+        add_nevers();
         add_share("cutaways", &Variety::cutaway_share_max);
         add_share("reactions", &Variety::reaction_share_max);
         add_share("slow motion", &Variety::slow_motion_share_max);
         if (!limits.variety.replays)
-            add({"each contact shown once, whichever camera",
+            add({"no replays: each contact shown once, whichever camera",
                  [](Moved& m) { m.limits.variety.replays = true; }, "allow replays"});
         if (limits.story.order == Order::chronological)
             add({"shots in the order of the day", [](Moved& m) { m.limits.story.order = Order::story; },
                  "the order 'story' or 'free'"});
         add_floor();
+        add_cut_on();
         if (int handle = limits.pacing.handle_frames; handle > 0)
-            add({fmt::format("handles of {} frames", handle),
-                 [](Moved& m) { m.limits.pacing.handle_frames = 0; }, "no handles", handle - 1,
-                 [=](Moved& m, int n) { m.limits.pacing.handle_frames = handle - n; },
-                 [=](int n) { return fmt::format("handles of {} frames", handle - n); }});
+            add({said_handles(handle), [](Moved& m) { m.limits.pacing.handle_frames = 0; }, "no handles",
+                 handle - 1, [=](Moved& m, int n) { m.limits.pacing.handle_frames = handle - n; },
+                 [=](int n) { return said_handles(handle - n); }});
         double rest = problem_.beats.duration_s - problem_.song_start_s;
         const Pacing& pacing = limits.pacing;
+        add_seconds("lead-in of at least", &Pacing::lead_in_min_s, 0);
+        add_seconds("lead-in of at most", &Pacing::lead_in_max_s, std::max(pacing.lead_in_max_s, 1.0));
         add_seconds("tail of at least", &Pacing::tail_s, 0);
         add_seconds("tail of at most", &Pacing::tail_max_s, std::max(pacing.tail_max_s, rest));
         add_seconds("shortest shot without action", &Pacing::shortest_cutaway_s, 0);
@@ -58,70 +63,109 @@ class Collector {
     void add_bounds(const std::string& what, Map Variety::*map, Key key, const Bounds& bounds) {
         int least = bounds.at_least;
         if (least > 0)
-            add({fmt::format("at least {} {}", least, what),
-                 [=](Moved& m) { (m.limits.variety.*map)[key].at_least = 0; },
-                 fmt::format("no least number of {}", what), least - 1,
+            add({said_at_least(least, what), [=](Moved& m) { (m.limits.variety.*map)[key].at_least = 0; },
+                 fmt::format("no least number of {}", plural(what)), least - 1,
                  [=](Moved& m, int n) { (m.limits.variety.*map)[key].at_least = least - n; },
-                 [=](int n) { return fmt::format("at least {} {}", least - n, what); }});
+                 [=](int n) { return said_at_least(least - n, what); }});
         if (!bounds.at_most) return;
         int most = *bounds.at_most;
-        add({fmt::format("at most {} {}", most, what),
-             [=](Moved& m) { (m.limits.variety.*map)[key].at_most.reset(); },
-             fmt::format("no greatest number of {}", what), 255,
+        add({said_at_most(most, what), [=](Moved& m) { (m.limits.variety.*map)[key].at_most.reset(); },
+             fmt::format("no greatest number of {}", plural(what)), 255,
              [=](Moved& m, int n) { (m.limits.variety.*map)[key].at_most = most + n; },
-             [=](int n) { return fmt::format("at most {} {}", most + n, what); }});
+             [=](int n) { return said_at_most(most + n, what); }});
     }
 
     void add_others() {
         const auto& others = problem_.limits.others;
         for (std::size_t n = 0; n < others.size(); ++n) {
             const double most = others[n].shared_share_max;
-            const auto at = [=](int step) { return std::min(1.0, most + 0.01 * step); };
-            const auto words = [=, name = others[n].name](int step) {
-                return fmt::format("at most {:.0f} % of the shots shared with {}", at(step) * 100, name);
+            const auto words = [=, name = others[n].name](double part) {
+                return fmt::format("at most {} of the shots shared with {}", percent(part), name);
             };
             // Dropped, it binds nothing; its place among the others stays.
-            add({words(0), [=](Moved& m) { m.limits.others[n] = {}; },
-                 fmt::format("as many shots of {} as you like", others[n].name),
-                 static_cast<int>(std::ceil((1 - most) * 100 - 1e-9)),
-                 [=](Moved& m, int step) { m.limits.others[n].shared_share_max = at(step); }, words});
+            add({words(most), [=](Moved& m) { m.limits.others[n] = {}; },
+                 fmt::format("as many shots of {} as you like", others[n].name), percents_above(most),
+                 [=](Moved& m, int step) { m.limits.others[n].shared_share_max = percents_on(most, step); },
+                 [=](int step) { return words(percents_on(most, step)); }});
         }
     }
 
-    void add_takes_and_locks() {
+    void add_musts() {
         const auto& takes = problem_.log.takes;
         for (std::size_t t = 0; t < takes.size(); ++t)
             if (takes[t].use == Use::must)
-                add({fmt::format("take {} must be used", takes[t].id),
-                     [=](Moved& m) { m.log.takes[t].use = Use::free; },
+                add({said_must(takes[t].id), [=](Moved& m) { m.log.takes[t].use = Use::free; },
                      fmt::format("free take {} from 'must'", takes[t].id)});
+    }
+
+    void add_locks() {
         const auto& locks = problem_.limits.locks;
         for (std::size_t n = 0; n < locks.size(); ++n) {
-            const std::string id = locks[n].shot;
+            const Lock& lock = locks[n];
             std::vector<std::int64_t> frames;
-            if (locks[n].record_in) frames = frames_for_lock(problem_, locks[n], 4);
-            add({fmt::format("lock on shot {}", id), [=](Moved& m) { m.limits.locks[n].shot.clear(); },
-                 fmt::format("take the lock on {} away", id), static_cast<int>(frames.size()),
-                 [=](Moved& m, int step) {
-                     m.limits.locks[n].record_in = Frame{frames[static_cast<std::size_t>(step - 1)]};
-                 },
-                 [=](int step) {
-                     return fmt::format("lock {} at record frame {}", id,
-                                        frames[static_cast<std::size_t>(step - 1)]);
-                 },
-                 false});
+            if (lock.record_in) frames = frames_for_lock(problem_, lock, 4);
+            const auto at = [=](int step) {
+                Lock moved = lock;
+                moved.record_in = Frame{frames[static_cast<std::size_t>(step - 1)]};
+                return moved;
+            };
+            add({said_lock(lock), [=](Moved& m) { m.limits.locks[n].shot.clear(); },
+                 fmt::format("take the lock on {} away", lock.shot), static_cast<int>(frames.size()),
+                 [=](Moved& m, int step) { m.limits.locks[n] = at(step); },
+                 [=](int step) { return said_lock(at(step)); }, Movable::Steps::values});
         }
     }
 
+    // All at once: which of them would do is seen when they are free.
+    void add_nevers() {
+        std::vector<std::string> ids;
+        for (const Take& take : problem_.log.takes)
+            if (take.use == Use::never && take.kind != Kind::sound) ids.push_back(take.id);
+        if (ids.empty()) return;
+        const bool few = ids.size() <= 4;
+        const std::string which =
+            fmt::format("{} {}", ids.size() > 1 ? "takes" : "take",
+                        few ? join(ids, ", ") : fmt::format("{}, ... ({} of them)", ids[0], ids.size()));
+        add({which + " never to be used",
+             [](Moved& m) {
+                 for (Take& take : m.log.takes)
+                     if (take.use == Use::never) take.use = Use::free;
+             },
+             fmt::format("free {} from 'never'", which)});
+    }
+
+    void add_cut_on() {
+        const CutOn now = problem_.limits.pacing.cut_on;
+        if (now == CutOn::half_beat) return;
+        const auto to = [](CutOn on) { return [=](Moved& m) { m.limits.pacing.cut_on = on; }; };
+        const std::string halves = "shots without action cut on half beats";
+        if (now == CutOn::beat)
+            return add({"shots without action cut on beats", to(CutOn::half_beat), halves});
+        add({"shots without action cut on bars", to(CutOn::half_beat), halves, 1,
+             [=](Moved& m, int) { to(CutOn::beat)(m); },
+             [](int) { return "shots without action cut on beats"; }});
+    }
+
     void add_share(const std::string& what, double Variety::*share) {
-        double most = problem_.limits.variety.*share;
+        const double most = problem_.limits.variety.*share;
         if (most >= 1) return;
-        auto at = [=](int n) { return std::min(1.0, most + 0.01 * n); };
-        add({fmt::format("{} at most {:.0f} % of the cut", what, most * 100),
-             [=](Moved& m) { m.limits.variety.*share = 1; }, fmt::format("{} without a share", what),
-             static_cast<int>(std::ceil((1 - most) * 100 - 1e-9)),
-             [=](Moved& m, int n) { m.limits.variety.*share = at(n); },
-             [=](int n) { return fmt::format("{} up to {:.0f} %", what, at(n) * 100); }});
+        const auto words = [=](double part) {
+            return fmt::format("{} at most {} of the cut", what, percent(part));
+        };
+        add({words(most), [=](Moved& m) { m.limits.variety.*share = 1; },
+             fmt::format("{} without a share", what), percents_above(most),
+             [=](Moved& m, int n) { m.limits.variety.*share = percents_on(most, n); },
+             [=](int n) { return words(percents_on(most, n)); }});
+    }
+
+    // From whole percent to whole percent.
+    static double percents_on(double part, int n) { return (std::floor(part * 100 + 1e-9) + n) / 100; }
+    static int percents_above(double part) {
+        return std::max(0, 99 - static_cast<int>(std::floor(part * 100 + 1e-9)));
+    }
+    static std::string percent(double part) {
+        const bool whole = std::abs(part * 100 - std::round(part * 100)) < 1e-6;
+        return whole ? fmt::format("{:.0f} %", part * 100) : fmt::format("{:.1f} %", part * 100);
     }
 
     // Only the confidences that contacts have are worth trying.
@@ -144,21 +188,28 @@ class Collector {
              }});
     }
 
-    // In steps of a twentieth of a second towards `loosest`.
+    // Towards `loosest` in steps of a hundredth of a second, as the words say it.
     void add_seconds(const std::string& what, double Pacing::*value, double loosest) {
-        double now = problem_.limits.pacing.*value;
+        const double now = problem_.limits.pacing.*value;
         if (now == loosest) return;
-        double way = loosest - now;
-        int steps = std::clamp(static_cast<int>(std::abs(way) * 20), 1, 2000);
-        // Rounded to what is printed, on the loose side, so that the words mean what was tried.
-        auto at = [=](int n) {
-            double exact = now + way * n / steps;
-            return way > 0 ? std::ceil(exact * 100) / 100 : std::max(0.0, std::floor(exact * 100) / 100);
-        };
-        add({fmt::format("{} {:.2f} s", what, now), [=](Moved& m) { m.limits.pacing.*value = loosest; },
-             fmt::format("{} {:.2f} s", what, loosest), steps,
-             [=](Moved& m, int n) { m.limits.pacing.*value = std::max(at(n), 0.01); },
-             [=](int n) { return fmt::format("{} {:.2f} s", what, std::max(at(n), 0.01)); }});
+        const bool up = loosest > now;
+        const double from = up ? std::floor(now * 100 + 1e-9) : std::ceil(now * 100 - 1e-9);
+        const int steps = static_cast<int>(std::ceil(std::abs(loosest * 100 - from) - 1e-9)) - 1;
+        const auto at = [=](int n) { return (up ? from + n : from - n) / 100; };
+        add({said_seconds(what, now), [=](Moved& m) { m.limits.pacing.*value = loosest; },
+             said_seconds(what, loosest), std::clamp(steps, 0, 6000),
+             [=](Moved& m, int n) { m.limits.pacing.*value = at(n); },
+             [=](int n) { return said_seconds(what, at(n)); }});
+    }
+
+    static std::string said_handles(int frames) {
+        return fmt::format("handles of {} frame{}", frames, frames == 1 ? "" : "s");
+    }
+    // To three decimals only where they tell.
+    static std::string said_seconds(const std::string& what, double seconds) {
+        const bool short_form = std::abs(seconds * 100 - std::round(seconds * 100)) < 1e-6;
+        return short_form ? fmt::format("{} {:.2f} s", what, seconds)
+                          : fmt::format("{} {:.3f} s", what, seconds);
     }
 
     const Problem& problem_;
@@ -171,18 +222,67 @@ std::vector<Movable> movable_limits(const Problem& problem) {
     return Collector(problem).run();
 }
 
-Movable movable_length(const Problem& problem) {
-    double rest = problem.beats.duration_s - problem.song_start_s;
-    double length = std::min(problem.limits.delivery.length_s.value_or(rest), rest);
-    int steps = std::max(0, static_cast<int>(length * 10) - 10);
-    auto at = [=](int n) { return std::floor((length - 0.1 * n) * 10 + 1e-6) / 10; };
-    return {fmt::format("length {:.2f} s", length),
-            [=](Moved& m) { m.limits.delivery.length_s = std::min(length, 1.0); },
-            "a length of 1 s",
-            steps,
-            [=](Moved& m, int n) { m.limits.delivery.length_s = at(n); },
-            [=](int n) { return fmt::format("length {:.2f} s", at(n)); },
-            true};
+std::vector<Movable> movable_length(const Problem& problem) {
+    const double rest = std::max(0.0, problem.beats.duration_s - problem.song_start_s);
+    const double length = std::min(problem.limits.delivery.length_s.value_or(rest), rest);
+    const auto words = [](double seconds) { return fmt::format("length {:.2f} s", seconds); };
+    std::vector<Movable> ways;
+    for (const double sign : {-1.0, 1.0}) {
+        // In tenths of a second.
+        const double from = sign < 0 ? std::ceil(length * 10 - 1e-6) : std::floor(length * 10 + 1e-6);
+        const double last = sign < 0 ? 1 : std::floor(rest * 10 + 1e-6);
+        const int steps = std::max(0, static_cast<int>(sign * (last - from)));
+        const auto at = [=](int n) { return (from + sign * n) / 10; };
+        Movable way{words(length)};
+        way.steps = steps;
+        way.loosen = [=](Moved& m, int n) { m.limits.delivery.length_s = at(n); };
+        way.loosened = [=](int n) { return words(at(n)); };
+        way.kind = Movable::Steps::way;
+        ways.push_back(way);
+    }
+    return ways;
+}
+
+Moved moved(const Problem& problem, std::span<const Movable> limits, std::span<const int> steps) {
+    Moved moved{problem.limits, problem.log};
+    for (std::size_t m = 0; m < limits.size(); ++m) {
+        if (steps[m] == left_out && limits[m].drop) limits[m].drop(moved);
+        if (steps[m] > 0) limits[m].loosen(moved, steps[m]);
+    }
+    std::erase_if(moved.limits.locks, [](const Lock& lock) { return lock.shot.empty(); });
+    return moved;
+}
+
+std::string said_at_least(int least, const std::string& shots) {
+    return fmt::format("at least {} {}", least, least == 1 ? shots : plural(shots));
+}
+
+std::string said_at_most(int most, const std::string& shots) {
+    return fmt::format("at most {} {}", most, most == 1 ? shots : plural(shots));
+}
+
+std::string said_must(const std::string& take) {
+    return fmt::format("take {} must be used", take);
+}
+
+std::string said_lock(const Lock& lock) {
+    std::string words = "lock on shot " + lock.shot;
+    if (lock.record_in) words += fmt::format(" at record frame {}", lock.record_in->n);
+    if (lock.source_in) words += fmt::format(" with source frame {}", lock.source_in->n);
+    return words;
+}
+
+std::string shots_of_player(const std::string& player) {
+    return "shot of player " + player;
+}
+
+std::string shots_with_skill(Skill skill) {
+    return fmt::format("action shot of skill '{}'", to_string(skill));
+}
+
+std::string plural(const std::string& shots) {
+    const auto at = shots.find("shot");
+    return shots.substr(0, at) + "shots" + shots.substr(at + 4);
 }
 
 } // namespace downball::solve

@@ -5,6 +5,7 @@
 #include "downball/solve/solve.h"
 
 #include <functional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -16,19 +17,36 @@ struct Moved {
     ShotLog log;
 };
 
-// A limit that can be left out, or moved in steps away from what is asked: step 0 is the limit as it is.
+// A limit that can be left out, or moved in steps away from what is asked.
 struct Movable {
+    // nested: each step allows all that the step before allows; way: each goes farther, most allow more;
+    // values: the nearest first.
+    enum class Steps { nested, way, values };
+
     std::string words;
-    std::function<void(Moved&)> drop;
-    std::string dropped; // how one would say that
+    std::function<void(Moved&)> drop{}; // none: cannot be left out
+    std::string dropped{};              // how one would say that
     int steps = 0;
-    std::function<void(Moved&, int)> loosen{}; // 1..steps; each step allows all that the step before allows
+    std::function<void(Moved&, int)> loosen{}; // 1..steps
     std::function<std::string(int)> loosened{};
-    bool nested = true; // false: the steps are only other values, the nearest first
+    Steps kind = Steps::nested;
 };
 
-// All that the problem asks, but for the length, which comes last and apart.
+// All that the problem asks, those asked on purpose first; the length apart, which can be cut down or drawn out.
 std::vector<Movable> movable_limits(const Problem& problem);
-Movable movable_length(const Problem& problem);
+std::vector<Movable> movable_length(const Problem& problem);
+
+// What becomes of a limit: 0 = it stays as asked, left_out, or one of its steps.
+constexpr int left_out = -1;
+Moved moved(const Problem& problem, std::span<const Movable> limits, std::span<const int> steps);
+
+// How limits are said, where other sentences may say them too.
+std::string said_at_least(int least, const std::string& shots);
+std::string said_at_most(int most, const std::string& shots);
+std::string said_must(const std::string& take);
+std::string said_lock(const Lock& lock);
+std::string plural(const std::string& shots); // of the next two
+std::string shots_of_player(const std::string& player);
+std::string shots_with_skill(Skill skill);
 
 } // namespace downball::solve

@@ -42,6 +42,7 @@ class Search {
         prices.restart(usual_prices());
         best_prices_ = prices.now();
         if (!let_in_first(prices.now())) return found_;
+        if (effort_.first_is_enough && whole_) return any_cut();
         if (setting_.weight[term::keep] > 0)
             if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) adopt(*last);
         const int stages = whole_ ? 2 : 5;
@@ -242,6 +243,15 @@ class Search {
 
     Closing closing() {
         return {setting_, rows_, arcs_, qualities_, steps_, relaxation_, constructor_, pins_};
+    }
+
+    // Of a small stock, looked through at last.
+    Found any_cut() {
+        build(best_prices_, width());
+        if (!found_.cut) seek_proof_of_none();
+        if (!found_.cut && !found_.impossible) build(feasible_prices_, width());
+        if (!found_.cut && !found_.impossible && !work_.stop_asked()) look_through();
+        return found_;
     }
 
     // Whether there is a cut at all is worth looking long.

@@ -3,13 +3,10 @@
 #include "downball/solve/solve.h"
 
 #include "solve/diagnose.h"
+#include "solve/reasons.h"
 #include "solve/search.h"
 
 namespace downball::solve {
-
-const char* const nothing_found =
-    "nothing that could be tried in the time allowed: loosen several of these limits at once";
-
 namespace {
 
 // The wish to stay near to the last cut may lead a search astray that has hardly any cut to find: without it, once
@@ -26,26 +23,29 @@ void search_afresh(const Problem& problem, const Setting& setting, Found& found,
 
 } // namespace
 
-Outcome solve(const Problem& problem, const LongWork& work) {
+std::variant<CutPlan, Diagnosis> cut_or_diagnosis(const Problem& problem, const LongWork& work) {
     Setting setting = make_setting(problem);
-    if (auto plain = plain_conflict(setting)) {
-        if (!plain->movable) return plain->conflict;
-        auto remedies = remedies_by_search(problem, work);
-        auto& all = plain->conflict.remedies;
-        all.insert(all.begin(), remedies.begin(), remedies.end());
-        if (all.empty()) all.push_back(nothing_found);
-        return plain->conflict;
+    if (auto reason = plain_reason(setting)) {
+        if (reason->movable) return diagnose(problem, true, work);
+        return Diagnosis{{reason->facts, reason->remedies}, {}, true, {}, {}};
     }
     Found found = search(setting, {}, work);
     if (!found.cut && !found.impossible && problem.last && !work.stop_asked())
         search_afresh(problem, setting, found, work);
     if (!found.cut) {
-        if (work.stop_asked()) return Conflict{{"stopped before a cut was found"}, {"run again"}, false};
-        return conflict_by_search(problem, found.impossible, work);
+        if (work.stop_asked())
+            return Diagnosis{{{"stopped before a cut was found"}, {"run again"}, false}, {}, false, {}, {}};
+        return diagnose(problem, found.impossible, work);
     }
     CutPlan plan = to_plan(setting, *found.cut);
     plan.limit = std::max(found.limit, plan.score);
     return plan;
+}
+
+Outcome solve(const Problem& problem, const LongWork& work) {
+    auto answer = cut_or_diagnosis(problem, work);
+    if (auto* diagnosis = std::get_if<Diagnosis>(&answer)) return std::move(diagnosis->conflict);
+    return std::get<CutPlan>(std::move(answer));
 }
 
 } // namespace downball::solve

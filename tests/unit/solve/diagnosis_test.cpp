@@ -1,0 +1,167 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve/diagnose.h"
+#include "solve/movable.h"
+#include "solve/reasons.h"
+#include "solve/search.h"
+#include "support/catch.h"
+#include "unit/solve/impossible_job.h"
+
+#include "downball/base/text.h"
+
+#include <iostream>
+
+using namespace downball;
+using solve::Change;
+using solve::Diagnosis;
+using solve::Movable;
+
+// Every conflict is taken at its word: its limits alone, without any other, cannot be met; without one of them the
+// rest can, by a cut that the judge passes; each remedy leaves a cut, and what lies nearer leaves none.
+namespace {
+
+struct Tally {
+    int jobs = 0, conflicts = 0, unproven = 0, needless = 0;
+    int members[6] = {}; // conflicts by number of members
+    int remedies = 0, together = 0, nearer = 0, unsure = 0;
+};
+
+struct Examiner {
+    const tests::Job& job;
+    Tally& tally;
+    solve::Problem problem = job.problem();
+    std::vector<Movable> limits = solve::movables(problem);
+
+    // The job with these limits moved.
+    tests::Job with(const std::vector<int>& moves) const {
+        const solve::Moved moved = solve::moved(problem, limits, moves);
+        tests::Job other = job;
+        other.limits = moved.limits;
+        other.log = moved.log;
+        return other;
+    }
+
+    void has_cut(const std::vector<int>& moves) const {
+        const tests::Job other = with(moves);
+        const solve::Outcome outcome = solve::solve(other.problem());
+        const auto* plan = std::get_if<CutPlan>(&outcome);
+        CHECK(plan);
+        if (plan) CHECK(solve::check(other.problem(), *plan) == std::vector<std::string>{});
+    }
+
+    void has_none(const std::vector<int>& moves, int& checked) {
+        const tests::Job other = with(moves);
+        const solve::Problem its = other.problem();
+        const solve::Setting setting = solve::make_setting(its);
+        ++checked;
+        if (solve::plain_reason(setting)) return;
+        const solve::Found found = solve::search(setting, {true, 1}, {});
+        CHECK_FALSE(found.cut);
+        if (!found.impossible) ++tally.unsure;
+    }
+
+    void remedy(const Change& change) {
+        std::vector<int> moves(limits.size());
+        moves[change.limit] = change.step;
+        has_cut(moves);
+        ++tally.remedies;
+        const Movable& limit = limits[change.limit];
+        if (change.step > 1)
+            moves[change.limit] = change.step - 1;
+        else if (change.step == solve::left_out && limit.steps > 0)
+            moves[change.limit] = limit.steps;
+        else
+            return;
+        INFO("nearer: " << limit.loosened(moves[change.limit]));
+        has_none(moves, tally.nearer);
+    }
+
+    void all(const Diagnosis& diagnosis) {
+        std::vector<int> bare(limits.size(), solve::left_out);
+        bare[limits.size() - 1] = bare[limits.size() - 2] = 0; // the length
+        for (const Change& member : diagnosis.members)
+            bare[member.limit] = 0;
+        int checked = 0;
+        has_none(bare, checked);
+        for (const Change& member : diagnosis.members) {
+            INFO("without: " << limits[member.limit].words);
+            std::vector<int> moves = bare;
+            moves[member.limit] = member.step;
+            has_cut(moves);
+        }
+        for (const Change& change : diagnosis.alone) {
+            INFO("remedy: " << limits[change.limit].words << ", step " << change.step);
+            remedy(change);
+        }
+        if (diagnosis.together.empty()) return;
+        std::vector<int> moves(limits.size());
+        for (const Change& change : diagnosis.together)
+            moves[change.limit] = change.step;
+        INFO("all remedies together");
+        has_cut(moves);
+        ++tally.together;
+    }
+};
+
+std::string words(const Conflict& conflict) {
+    return join(conflict.limits, "; ") + " -> " + join(conflict.remedies, "; ");
+}
+
+std::string examine(const tests::Job& job, Tally& tally) {
+    ++tally.jobs;
+    const auto answer = solve::cut_or_diagnosis(job.problem());
+    if (const auto* plan = std::get_if<CutPlan>(&answer)) {
+        CHECK(solve::check(job.problem(), *plan) == std::vector<std::string>{});
+        return "";
+    }
+    const auto& diagnosis = std::get<Diagnosis>(answer);
+    INFO(words(diagnosis.conflict));
+    ++tally.conflicts;
+    ++tally.members[std::min<std::size_t>(diagnosis.members.size(), 5)];
+    CHECK_FALSE(diagnosis.conflict.limits.empty());
+    CHECK_FALSE(diagnosis.conflict.remedies.empty());
+    if (!diagnosis.conflict.proven)
+        ++tally.unproven;
+    else if (!diagnosis.minimal)
+        ++tally.needless;
+    else
+        Examiner{job, tally}.all(diagnosis);
+    return words(diagnosis.conflict);
+}
+
+void tell(const char* what, const Tally& tally) {
+    std::cout << fmt::format(
+        "{}: {} jobs, {} conflicts (of 0, 1, 2, 3, 4, more limits: {}), {} not proven, {} not shown "
+        "minimal; {} remedies alone, {} together; {} nearer values without a cut, {} of all "
+        "without one not proven\n",
+        what, tally.jobs, tally.conflicts, fmt::join(tally.members, " "), tally.unproven, tally.needless,
+        tally.remedies, tally.together, tally.nearer, tally.unsure);
+}
+
+} // namespace
+
+TEST_CASE("each conflict of a tiny job is minimal, and its remedies are the nearest that work") {
+    Tally tally;
+    for (std::uint64_t seed = 1; seed <= 1200; ++seed) {
+        INFO("seed " << seed);
+        examine(tests::ImpossibleJob(seed).job(), tally);
+    }
+    tell("tiny", tally);
+    CHECK(tally.conflicts > 600);
+    CHECK(tally.unproven == 0);
+    CHECK(tally.needless == 0);
+    CHECK(tally.unsure == 0);
+    CHECK(tally.members[2] + tally.members[3] > 200); // not only limits that cannot be met by themselves
+}
+
+TEST_CASE("conflicts of small jobs are minimal, with few exceptions that say so") {
+    Tally tally;
+    for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+        INFO("seed " << seed);
+        examine(tests::ImpossibleJob(seed, false).job(), tally);
+    }
+    tell("small", tally);
+    CHECK(tally.conflicts > 30);
+    CHECK(tally.unproven <= 1);
+    CHECK(tally.needless <= 3);
+}
