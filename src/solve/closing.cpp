@@ -4,6 +4,8 @@
 
 #include "solve/packing.h"
 
+#include "downball/base/splitmix64.h"
+
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -18,11 +20,13 @@ constexpr std::size_t failures_kept = 200000;
 
 Closing::Answer Closing::best(const std::vector<double>& prices, std::optional<double> known, double work) {
     any_ = false;
+    seed_ = 0;
     return run(prices, known.value_or(-std::numeric_limits<double>::infinity()), work);
 }
 
-Closing::Answer Closing::any(const std::vector<double>& prices, double work) {
+Closing::Answer Closing::any(const std::vector<double>& prices, double work, std::uint64_t seed) {
     any_ = true;
+    seed_ = seed;
     // What the bound is a difference of makes its rounding.
     double size = 1;
     for (std::size_t r = 0; r < prices.size(); ++r)
@@ -133,9 +137,17 @@ void Closing::list_choices() {
                         {value, {&arc, s, plays[p].impact >= 0, first}, p});
                 }
             }
-    for (auto& choices : into_)
+    order_choices();
+}
+
+void Closing::order_choices() {
+    SplitMix64 dice(seed_);
+    for (auto& choices : into_) {
         std::stable_sort(choices.begin(), choices.end(),
                          [](const Choice& a, const Choice& b) { return a.value > b.value; });
+        for (std::size_t n = choices.size(); n > 1 && shuffled(); --n)
+            std::swap(choices[n - 1], choices[dice.next() % n]);
+    }
 }
 
 // The suffix begins at slot `at`; `value` bounds what it brings, with the offset.
@@ -144,7 +156,10 @@ void Closing::descend(std::size_t at, bool action, double value) {
     std::vector<std::pair<double, const Choice*>> choices;
     for (const Choice& choice : into_[at * 2 + (action ? 1 : 0)]) {
         left_ -= 1;
-        if (value + choice.value <= bar()) break;
+        if (value + choice.value <= bar()) {
+            if (shuffled()) continue;
+            break;
+        }
         double cost = 0;
         if (!suffix_.empty() && !any_)
             cost = setting_.grid.slots[at].unit * pair_cost(setting_, choice.play, suffix_.back().play);
@@ -159,7 +174,7 @@ void Closing::descend(std::size_t at, bool action, double value) {
             return a.second->value - a.first > b.second->value - b.first;
         });
     for (const auto& [cost, choice] : choices) {
-        if (stop_ || value + choice->value - cost <= bar()) return;
+        if (stop_ || (!shuffled() && value + choice->value - cost <= bar())) return;
         place(*choice, out, value - cost);
     }
 }

@@ -29,8 +29,9 @@ class Closing {
     };
     // `work` = steps that may be looked at.
     Answer best(const std::vector<double>& prices, std::optional<double> known, double work);
-    // The first cut that is come by; prices as they were found with the objective off.
-    Answer any(const std::vector<double>& prices, double work);
+    // The first cut that is come by; prices as they were found with the objective off. Seed 0 looks at what promises
+    // most first, others at anything: bad luck at the start takes long to leave.
+    Answer any(const std::vector<double>& prices, double work, std::uint64_t seed);
 
   private:
     struct Before {
@@ -60,6 +61,8 @@ class Closing {
     enum class Minds { nothing, source, place };
     Answer run(const std::vector<double>& prices, double bar, double work);
     void list_choices();
+    bool shuffled() const { return seed_ > 0; }
+    void order_choices();
     void list_least();
     void list_joint(std::size_t row);
     void add_least(std::vector<RowUse> of);
@@ -95,6 +98,7 @@ class Closing {
     std::vector<Minds> minds_;                       // by play
     std::vector<std::vector<std::uint32_t>> rivals_; // by play: those that have to mind what it shows
     double best_ = 0, left_ = 0;
+    std::uint64_t seed_ = 0;
     bool any_ = false, stop_ = false, unsure_ = false;
     Cut suffix_; // last shot first
     std::map<std::vector<std::int64_t>, std::vector<Failure>>

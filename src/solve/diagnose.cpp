@@ -17,6 +17,8 @@ namespace {
 const char* const nothing_found =
     "nothing that could be tried in the time allowed: loosen several of these limits at once";
 
+constexpr double usual_effort = 0.1; // of a search for a cut
+
 using Limit = std::size_t;
 using Moves = std::vector<int>; // by limit
 
@@ -41,7 +43,7 @@ class Diagnoser {
         out.alone = single_changes(kept);
         const auto by_length = std::find_if(out.alone.begin(), out.alone.end(),
                                             [&](const Change& change) { return change.limit >= length_; });
-        if (by_length != out.alone.end())
+        if (by_length != out.alone.end() && works(with(only(kept), *by_length)))
             out.members.push_back(*by_length);
         else if (auto change = length_change(only(kept)))
             out.members.push_back(*change);
@@ -65,6 +67,11 @@ class Diagnoser {
         return moves;
     }
 
+    static Moves with(Moves moves, const Change& change) {
+        moves[change.limit] = change.step;
+        return moves;
+    }
+
     // Limits that cannot be met together at this length, of those that stand. What is not proven to be needless
     // stays if the conflict is proven. Whole stretches of limits are left out at once, then halves of them, the
     // least asked on purpose first.
@@ -81,7 +88,6 @@ class Diagnoser {
                     without[kept[n]] = left_out;
                 const Found found = left_ > reserve_ ? try_with(without) : Found{};
                 const bool stays = left_ <= reserve_ || found.cut || (proven && !found.impossible);
-                if (stretch == 1 && stays && !found.cut) minimal = false;
                 if (!stays) {
                     sure = sure && found.impossible;
                     moves = without;
@@ -91,10 +97,30 @@ class Diagnoser {
                 to = from;
             }
         proven = sure;
+        drop_needless(moves, kept, minimal);
         return kept;
     }
 
-    Found try_with(const Moves& moves) {
+    // Leaving out a limit may take a cut away: another contact that may be shown is one more to mind. So each is
+    // looked at once more without the others, and longer, until none is needless.
+    void drop_needless(Moves moves, std::vector<Limit>& kept, bool& minimal) {
+        std::size_t sure = 0;
+        for (std::size_t n = 0; sure < kept.size(); n = kept.empty() ? 0 : n % kept.size()) {
+            const Found found = try_with(with(moves, {kept[n], left_out}), 1);
+            if (found.impossible) {
+                moves[kept[n]] = left_out;
+                kept.erase(kept.begin() + static_cast<std::ptrdiff_t>(n));
+                sure = 0;
+                minimal = true;
+                continue;
+            }
+            minimal = minimal && found.cut;
+            ++n;
+            ++sure;
+        }
+    }
+
+    Found try_with(const Moves& moves, double effort = usual_effort) {
         if (left_ <= 0 || work_.stop_asked()) {
             left_ = 0;
             return {};
@@ -107,7 +133,7 @@ class Diagnoser {
             none.impossible = true;
             return none;
         }
-        Found found = search(setting, {true, 0.1}, work_);
+        Found found = search(setting, {true, effort}, work_);
         left_ -= 1 + found.work;
         return found;
     }

@@ -21,6 +21,8 @@ class JudgedCut {
 
   protected:
     static constexpr double hair = 1e-5; // frames
+    static constexpr double tie =
+        1e-6; // so near to a tie, an instant is one; as wherever instants become frames
 
     const PlannedShot& shot(std::size_t n) const { return plan_.shots[n]; }
     const Take& take(std::size_t n) const { return problem_.log.takes[shot(n).take]; }
@@ -29,12 +31,10 @@ class JudgedCut {
     static bool is_reaction(Kind kind) { return kind == Kind::reaction || kind == Kind::celebration; }
 
     double record_frames(double song_seconds) const { return (song_seconds - plan_.song_start_s) * fps_; }
-    std::int64_t frames_up(double s) const { return static_cast<std::int64_t>(std::ceil(s * fps_ - hair)); }
-    std::int64_t frames_down(double s) const {
-        return static_cast<std::int64_t>(std::floor(s * fps_ + hair));
-    }
+    std::int64_t frames_up(double s) const { return static_cast<std::int64_t>(std::ceil(s * fps_ - tie)); }
+    std::int64_t frames_down(double s) const { return static_cast<std::int64_t>(std::floor(s * fps_ + tie)); }
     std::int64_t frames_near(double s) const {
-        return static_cast<std::int64_t>(std::ceil(s * fps_ - 0.5 - hair)); // ties to the earlier
+        return static_cast<std::int64_t>(std::ceil(s * fps_ - 0.5 - tie)); // ties to the earlier
     }
 
     // Contacts of a rally on the beat, or the one that the shot hangs on; anchored all.

@@ -47,7 +47,10 @@ class Collector {
         const Pacing& pacing = limits.pacing;
         add_seconds("lead-in of at least", &Pacing::lead_in_min_s, 0);
         add_seconds("lead-in of at most", &Pacing::lead_in_max_s, std::max(pacing.lead_in_max_s, 1.0));
-        add_seconds("tail of at least", &Pacing::tail_s, 0);
+        add_seconds("tail of at least", &Pacing::tail_s, 0, [](Pacing& moved, const Pacing& asked) {
+            // A tail that was longer than the longest allowed itself.
+            moved.tail_max_s = std::max(moved.tail_max_s, asked.tail_s);
+        });
         add_seconds("tail of at most", &Pacing::tail_max_s, std::max(pacing.tail_max_s, rest));
         add_seconds("shortest shot without action", &Pacing::shortest_cutaway_s, 0);
         add_seconds("shortest slow-motion shot", &Pacing::shortest_slow_s, 0);
@@ -189,16 +192,21 @@ class Collector {
     }
 
     // Towards `loosest` in steps of a hundredth of a second, as the words say it.
-    void add_seconds(const std::string& what, double Pacing::*value, double loosest) {
+    using Besides = std::function<void(Pacing& moved, const Pacing& asked)>;
+    void add_seconds(const std::string& what, double Pacing::*value, double loosest,
+                     const Besides& besides = {}) {
         const double now = problem_.limits.pacing.*value;
         if (now == loosest) return;
         const bool up = loosest > now;
         const double from = up ? std::floor(now * 100 + 1e-9) : std::ceil(now * 100 - 1e-9);
         const int steps = static_cast<int>(std::ceil(std::abs(loosest * 100 - from) - 1e-9)) - 1;
         const auto at = [=](int n) { return (up ? from + n : from - n) / 100; };
-        add({said_seconds(what, now), [=](Moved& m) { m.limits.pacing.*value = loosest; },
-             said_seconds(what, loosest), std::clamp(steps, 0, 6000),
-             [=](Moved& m, int n) { m.limits.pacing.*value = at(n); },
+        const auto set = [=, asked = problem_.limits.pacing](Moved& m, double to) {
+            m.limits.pacing.*value = to;
+            if (besides) besides(m.limits.pacing, asked);
+        };
+        add({said_seconds(what, now), [=](Moved& m) { set(m, loosest); }, said_seconds(what, loosest),
+             std::clamp(steps, 0, 6000), [=](Moved& m, int n) { set(m, at(n)); },
              [=](int n) { return said_seconds(what, at(n)); }});
     }
 

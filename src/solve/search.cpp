@@ -50,7 +50,7 @@ class Search {
             if (work_.stop_asked() && found_.cut) break;
             descend(prices, whole_ ? 100 : 40);
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
-            if (stage == 0 && !found_.cut) seek_proof_of_none();
+            if (stage == 0 && !found_.cut) seek_any();
             if (found_.impossible) return found_;
             if (stage + 2 >= stages) survey_.look_closely(5); // only the least limit counts
             if (!widen(prices)) break;
@@ -59,8 +59,6 @@ class Search {
         }
         found_.limit = limit_;
         if (!found_.cut) try_harder(best_prices_);
-        if (!found_.cut && whole_ && !work_.stop_asked()) look_through();
-        if (found_.impossible) return found_;
         if (found_.cut && (walks_.valid() || !done(limit_))) finish_walks();
         if (!found_.impossible && !done(limit_) && whole_ && !work_.stop_asked()) close(best_prices_);
         found_.limit = std::max(found_.limit, found_.score);
@@ -206,7 +204,7 @@ class Search {
     void seek_proof_of_none() {
         relaxation_.set_objective(false);
         Hedge prices(rows_);
-        int rounds = static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
+        const int rounds = whole_ ? 100 : static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
         for (int round = 0; round < rounds && !found_.impossible && !work_.stop_asked(); ++round) {
             auto answer = relaxation_.solve(prices.now());
             found_.work += 1;
@@ -235,31 +233,43 @@ class Search {
     void try_harder(const std::vector<double>& best) {
         build(best, {60, 60});
         if (effort_.scale < 0.2) return;
-        if (!found_.cut) build(feasible_prices_, {60, 60});
+        if (!found_.cut && !whole_) build(feasible_prices_, {60, 60});
         if (!found_.cut) build(std::vector<double>(rows_.rows.size()), {80, 80});
         if (!found_.cut && whole_) build(best, {400, 60});
-        if (!found_.cut && whole_) build(feasible_prices_, {400, 60});
     }
 
     Closing closing() {
         return {setting_, rows_, arcs_, qualities_, steps_, relaxation_, constructor_, pins_};
     }
 
-    // Of a small stock, looked through at last.
+    void seek_any() {
+        if (!whole_) return seek_proof_of_none();
+        const Found any = Search(setting_, {true, effort_.scale}, work_).run();
+        found_.work += any.work;
+        found_.impossible = any.impossible;
+        if (any.cut) adopt(*any.cut);
+    }
+
+    // Of a small stock. More work goes on where less work ends, so that it finds what that finds.
     Found any_cut() {
         build(best_prices_, width());
         if (!found_.cut) seek_proof_of_none();
         if (!found_.cut && !found_.impossible) build(feasible_prices_, width());
-        if (!found_.cut && !found_.impossible && !work_.stop_asked()) look_through();
+        look_through(3, 4e5);
+        look_through(0, 4e7 * effort_.scale);
         return found_;
     }
 
-    // Whether there is a cut at all is worth looking long.
-    void look_through() {
-        const auto answer = closing().any(feasible_prices_, 4e7 * effort_.scale);
-        found_.work += answer.steps / 1e5;
-        if (answer.cut) adopt(*answer.cut);
-        found_.impossible = answer.final && !answer.cut;
+    // A few short looks from different beginnings find a cut that there is sooner than a long one.
+    void look_through(std::uint64_t seed, double steps) {
+        for (;; --seed) {
+            if (found_.cut || found_.impossible || work_.stop_asked()) return;
+            const auto answer = closing().any(feasible_prices_, steps, seed);
+            found_.work += answer.steps / 1e5;
+            if (answer.cut) adopt(*answer.cut);
+            found_.impossible = answer.final && !answer.cut;
+            if (seed <= 1) return;
+        }
     }
 
     // Proves the cut best, or finds a better one, where that is little work.
