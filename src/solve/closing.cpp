@@ -47,6 +47,7 @@ Closing::Answer Closing::run(const std::vector<double>& prices, double bar, doub
     failed_.clear();
     failures_ = 0;
     sums_.assign(rows_.rows.size(), 0);
+    hung_.assign(setting_.stock.plays.size(), 0);
     list_minds();
     list_least();
     if (!relaxation_.solve(prices).possible) {
@@ -134,7 +135,11 @@ void Closing::list_choices() {
                     const double value = reach + relaxation_.worth(p, s, arc);
                     if (value == nowhere) continue;
                     into_[arc.to * 2 + (arc.to_action ? 1 : 0)].push_back(
-                        {value, {&arc, s, plays[p].impact >= 0, first}, p});
+                        {value,
+                         {&arc, s, plays[p].impact >= 0, first},
+                         p,
+                         *steps_.need(p, s, arc),
+                         std::min(arc.cap, plays[p].room_after)});
                 }
             }
     order_choices();
@@ -160,6 +165,8 @@ void Closing::descend(std::size_t at, bool action, double value) {
             if (shuffled()) continue;
             break;
         }
+        const std::int64_t after = out - setting_.grid.slots[choice.before.slot].frame;
+        if (after < choice.need || after > choice.most || hung_[choice.play]) continue;
         double cost = 0;
         if (!suffix_.empty() && !any_)
             cost = setting_.grid.slots[at].unit * pair_cost(setting_, choice.play, suffix_.back().play);
@@ -209,7 +216,10 @@ bool Closing::rows_can_be_kept(const Before& before, std::size_t clip) const {
     });
 }
 
-void Closing::count(const Piece& piece, double sign) {
+void Closing::count(const Piece& piece, int sign) {
+    const Play& play = setting_.stock.plays[piece.play];
+    for (std::size_t p : setting_.clip_of(play).plays)
+        if (play.impact >= 0 && setting_.stock.plays[p].impact == play.impact) hung_[p] = sign > 0 ? 1 : 0;
     for (std::size_t r : rows_.of_clip[setting_.stock.plays[piece.play].clip])
         sums_[r] += sign * rows_.rows[r].use;
     for (const RowUse& its : rows_.of_play[piece.play])

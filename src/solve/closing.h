@@ -44,6 +44,7 @@ class Closing {
         double value = 0;
         Before before;
         std::size_t play = 0;
+        std::int64_t need = 0, most = 0; // record frames from its slot to its out
     };
     // A row, or a sum of rows each with its weight, and the least that the shots before a clip's shot on a slot
     // use of it.
@@ -71,7 +72,7 @@ class Closing {
     void place(const Choice& choice, std::int64_t out, double value);
     bool allowed(const Piece& piece) const;
     bool rows_can_be_kept(const Before& before, std::size_t clip) const;
-    void count(const Piece& piece, double sign);
+    void count(const Piece& piece, int sign);
     double used(const Least& least) const;
     double burden(const Least& least) const;
     bool minded(std::size_t play) const;
@@ -95,6 +96,7 @@ class Closing {
     std::vector<double> reach_;             // by start
     std::vector<Least> least_;
     std::vector<double> prices_, sums_;              // by row
+    std::vector<char> hung_;                         // by play: the suffix hangs by its contact
     std::vector<Minds> minds_;                       // by play
     std::vector<std::vector<std::uint32_t>> rivals_; // by play: those that have to mind what it shows
     double best_ = 0, left_ = 0;

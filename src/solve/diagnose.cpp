@@ -30,7 +30,7 @@ class Diagnoser {
         // cut from fifty takes has about 40 000 pairs of them, and a round takes some 10 ms.
         Setting setting = make_setting(problem);
         double size = static_cast<double>(setting.stock.plays.size() * setting.grid.slots.size());
-        left_ = std::clamp(500 * 4e4 / std::max(1.0, size), 150.0, 5000.0);
+        left_ = std::clamp(500 * 4e4 / std::max(1.0, size), 150.0, 20000.0);
         reserve_ = 0.6 * left_;
     }
 

@@ -46,7 +46,7 @@ class Collector {
         double rest = problem_.beats.duration_s - problem_.song_start_s;
         const Pacing& pacing = limits.pacing;
         add_seconds("lead-in of at least", &Pacing::lead_in_min_s, 0);
-        add_seconds("lead-in of at most", &Pacing::lead_in_max_s, std::max(pacing.lead_in_max_s, 1.0));
+        add_seconds("lead-in of at most", &Pacing::lead_in_max_s, std::max(pacing.lead_in_max_s, 0.5));
         add_seconds("tail of at least", &Pacing::tail_s, 0, [](Pacing& moved, const Pacing& asked) {
             // A tail that was longer than the longest allowed itself.
             moved.tail_max_s = std::max(moved.tail_max_s, asked.tail_s);

@@ -48,7 +48,7 @@ class Search {
         const int stages = whole_ ? 2 : 5;
         for (int stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
-            descend(prices, whole_ ? 100 : 40);
+            descend(prices, whole_ ? 200 : 40);
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
             if (stage == 0 && !found_.cut) seek_any();
             if (found_.impossible) return found_;
@@ -204,7 +204,7 @@ class Search {
     void seek_proof_of_none() {
         relaxation_.set_objective(false);
         Hedge prices(rows_);
-        const int rounds = whole_ ? 100 : static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
+        const int rounds = whole_ ? 200 : static_cast<int>(std::clamp(400 * effort_.scale, 40.0, 200.0));
         for (int round = 0; round < rounds && !found_.impossible && !work_.stop_asked(); ++round) {
             auto answer = relaxation_.solve(prices.now());
             found_.work += 1;
@@ -253,23 +253,25 @@ class Search {
     // Of a small stock. More work goes on where less work ends, so that it finds what that finds.
     Found any_cut() {
         build(best_prices_, width());
-        if (!found_.cut) seek_proof_of_none();
+        feasible_prices_.assign(rows_.rows.size(), 0);
+        look_through(0, 2e5);
+        if (!found_.cut && !found_.impossible) seek_proof_of_none();
         if (!found_.cut && !found_.impossible) build(feasible_prices_, width());
-        look_through(3, 4e5);
-        look_through(0, 4e7 * effort_.scale);
+        for (std::uint64_t seed = 1; seed <= 3; ++seed)
+            look_through(seed, 4e5);
+        look_through(0, 1e8 * effort_.scale);
         return found_;
     }
 
     // A few short looks from different beginnings find a cut that there is sooner than a long one.
     void look_through(std::uint64_t seed, double steps) {
-        for (;; --seed) {
-            if (found_.cut || found_.impossible || work_.stop_asked()) return;
-            const auto answer = closing().any(feasible_prices_, steps, seed);
-            found_.work += answer.steps / 1e5;
-            if (answer.cut) adopt(*answer.cut);
-            found_.impossible = answer.final && !answer.cut;
-            if (seed <= 1) return;
-        }
+        if (found_.cut || found_.impossible || work_.stop_asked()) return;
+        const auto answer = closing().any(feasible_prices_, steps, seed);
+        // A round of the relaxation takes some 50 steps for each shot on each slot.
+        found_.work += answer.steps /
+                       (50 * static_cast<double>(setting_.stock.plays.size() * setting_.grid.slots.size()));
+        if (answer.cut) adopt(*answer.cut);
+        found_.impossible = answer.final && !answer.cut;
     }
 
     // Proves the cut best, or finds a better one, where that is little work.
