@@ -52,7 +52,7 @@ class Diagnoser {
         if (!limit_alone) out.together = joint_change(kept, behind);
         tell(kept, out);
         for (const auto& others : behind)
-            out.conflict.limits.push_back("and, apart from these: " + join(facts(others).first, "; "));
+            out.conflict.limits.push_back("and, apart from these: " + join(facts(others).facts, "; "));
         return out;
     }
 
@@ -184,33 +184,37 @@ class Diagnoser {
         return alone;
     }
 
-    // Limits enough to leave out for a cut: those in conflict, then those in conflict without them, and so on.
-    std::vector<Limit> enough(std::vector<Limit> suspects, std::vector<std::vector<Limit>>& behind) {
+    // Leaves out the suspects, then the limits in conflict without them, and so on until there is a cut; cuts the
+    // length down too if the takes cannot fill it. False: to no avail. Those found on the way land in `behind`.
+    bool give_way(std::vector<Limit>& suspects, Moves& moves, std::vector<std::vector<Limit>>& behind) {
+        for (Limit m : suspects)
+            moves[m] = left_out;
         for (;;) {
-            Moves moves = asked();
-            for (Limit m : suspects)
-                moves[m] = left_out;
             const Found found = try_with(moves);
-            if (found.cut) break;
+            if (found.cut) return true;
             bool proven = found.impossible, minimal = true;
             reserve_ = 0.3 * left_;
             const auto more = smallest(moves, proven, minimal);
-            if (more.empty() || left_ <= 0) return {};
-            behind.push_back(more);
+            if (left_ <= 0) return false;
+            if (!more.empty())
+                behind.push_back(more);
+            else if (moves[length_] != 0 || moves[length_ + 1] != 0)
+                return false;
+            else if (auto change = length_change(only({})))
+                moves[change->limit] = change->step;
+            else
+                return false;
+            for (Limit m : more)
+                moves[m] = left_out;
             suspects.insert(suspects.end(), more.begin(), more.end());
         }
-        std::sort(suspects.begin(), suspects.end());
-        return suspects;
     }
 
     // All suspects are left out; then each is put back as far as the others allow.
-    std::vector<Change> joint_change(const std::vector<Limit>& kept,
-                                     std::vector<std::vector<Limit>>& behind) {
-        if (kept.empty()) return {};
-        const std::vector<Limit> suspects = enough(kept, behind);
+    std::vector<Change> joint_change(std::vector<Limit> suspects, std::vector<std::vector<Limit>>& behind) {
         Moves moves = asked();
-        for (Limit m : suspects)
-            moves[m] = left_out;
+        if (!give_way(suspects, moves, behind)) return {};
+        std::sort(suspects.begin(), suspects.end());
         for (std::size_t stretch = (suspects.size() + 1) / 2; stretch > 0; stretch /= 2)
             for (std::size_t to = suspects.size(); to > 0; to -= std::min(to, stretch)) {
                 Moves with = moves;
@@ -218,6 +222,8 @@ class Diagnoser {
                     with[suspects[n]] = 0;
                 if (with != moves && works(with)) moves = with;
             }
+        suspects.push_back(length_);
+        suspects.push_back(length_ + 1);
         std::vector<Change> changes;
         for (Limit m : suspects) {
             if (moves[m] == 0) continue;
@@ -238,26 +244,31 @@ class Diagnoser {
         return join(all, "; ");
     }
 
-    // These limits in words, with what can be seen of them without a search; and what that says would do.
-    std::pair<std::vector<std::string>, std::vector<std::string>>
-    facts(const std::vector<Limit>& kept) const {
+    // These limits in words, with what can be seen of them without a search.
+    Reason facts(const std::vector<Limit>& kept) const {
         const Moved moved = solve::moved(problem_, limits_, only(kept));
         const Problem bare{problem_.beats, moved.log, moved.limits, problem_.song_start_s};
-        Reason reason = plain_reason(make_setting(bare)).value_or(Reason{});
-        if (kept.empty() && reason.facts.empty())
-            reason.facts.push_back("the takes in the log cannot fill this length on these beats");
+        const Setting setting = make_setting(bare);
+        Reason reason = plain_reason(setting).value_or(Reason{});
+        if (kept.empty() && reason.facts.empty()) {
+            const double length_s = static_cast<double>(setting.grid.length) / setting.grid.fps;
+            reason.facts.push_back(
+                fmt::format("the takes in the log cannot fill {:.2f} s on these beats", length_s));
+            reason.says_length = true;
+        }
         for (Limit m : kept) {
             const std::string& its = limits_[m].words;
             if (std::find(reason.said.begin(), reason.said.end(), its) == reason.said.end())
                 reason.facts.push_back(its);
         }
-        return {reason.facts, reason.remedies};
+        return reason;
     }
 
     void tell(const std::vector<Limit>& kept, Diagnosis& out) const {
-        const auto [limits, others] = facts(kept);
-        out.conflict.limits = limits;
-        if (out.members.size() > kept.size()) out.conflict.limits.push_back(limits_[length_].words);
+        const Reason reason = facts(kept);
+        out.conflict.limits = reason.facts;
+        if (out.members.size() > kept.size() && !reason.says_length)
+            out.conflict.limits.push_back(limits_[length_].words);
         auto& remedies = out.conflict.remedies;
         if (!out.alone.empty())
             remedies.push_back((out.alone.size() == 1 ? "this will do: " : "any one of these will do: ") +
@@ -266,7 +277,7 @@ class Diagnoser {
             remedies.push_back(
                 (out.together.size() == 1 ? "this will do: " : "all of these together will do: ") +
                 words(out.together));
-        remedies.insert(remedies.end(), others.begin(), others.end());
+        remedies.insert(remedies.end(), reason.remedies.begin(), reason.remedies.end());
         if (remedies.empty()) remedies.push_back(nothing_found);
     }
 

@@ -141,12 +141,10 @@ class Collector {
         const CutOn now = problem_.limits.pacing.cut_on;
         if (now == CutOn::half_beat) return;
         const auto to = [](CutOn on) { return [=](Moved& m) { m.limits.pacing.cut_on = on; }; };
-        const std::string halves = "shots without action cut on half beats";
-        if (now == CutOn::beat)
-            return add({"shots without action cut on beats", to(CutOn::half_beat), halves});
-        add({"shots without action cut on bars", to(CutOn::half_beat), halves, 1,
-             [=](Moved& m, int) { to(CutOn::beat)(m); },
-             [](int) { return "shots without action cut on beats"; }});
+        const std::string halves = said_cut_on(CutOn::half_beat);
+        if (now == CutOn::beat) return add({said_cut_on(now), to(CutOn::half_beat), halves});
+        add({said_cut_on(now), to(CutOn::half_beat), halves, 1, [=](Moved& m, int) { to(CutOn::beat)(m); },
+             [](int) { return said_cut_on(CutOn::beat); }});
     }
 
     void add_share(const std::string& what, double Variety::*share) {
@@ -278,6 +276,11 @@ std::string said_lock(const Lock& lock) {
     if (lock.record_in) words += fmt::format(" at record frame {}", lock.record_in->n);
     if (lock.source_in) words += fmt::format(" with source frame {}", lock.source_in->n);
     return words;
+}
+
+std::string said_cut_on(CutOn on) {
+    const char* const name = on == CutOn::bar ? "bars" : on == CutOn::beat ? "beats" : "half beats";
+    return fmt::format("shots without action cut on {}", name);
 }
 
 std::string shots_of_player(const std::string& player) {

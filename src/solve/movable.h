@@ -45,6 +45,7 @@ std::string said_at_least(int least, const std::string& shots);
 std::string said_at_most(int most, const std::string& shots);
 std::string said_must(const std::string& take);
 std::string said_lock(const Lock& lock);
+std::string said_cut_on(CutOn on);
 std::string plural(const std::string& shots); // of the next two
 std::string shots_of_player(const std::string& player);
 std::string shots_with_skill(Skill skill);

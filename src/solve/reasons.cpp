@@ -40,7 +40,7 @@ std::optional<Reason> crossed(const Setting& setting) {
     const Grid& grid = setting.grid;
     if (grid.lead_min > grid.lead_max || grid.lead_min < 0 || grid.shortest > grid.longest) return Reason{};
     if (grid.shortest <= grid.length) return std::nullopt;
-    return Reason{{fmt::format("the cut lasts {}", seconds(grid.length, grid))}};
+    return Reason{{fmt::format("the cut lasts {}", seconds(grid.length, grid))}, {}, {}, true, true};
 }
 
 // Can any shots at all follow these beats, whatever the log holds?
@@ -68,12 +68,16 @@ std::optional<Reason> no_path(const Setting& setting) {
         (play.impact >= 0 ? actions : plains) = true;
     if (grid.lead_min + grid.tail > grid.longest && !plains) return Reason{};
     if (beats_can_be_followed(setting, actions, plains)) return std::nullopt;
-    const char* on = setting.problem.limits.pacing.cut_on == CutOn::bar    ? "cut on bar"
-                     : setting.problem.limits.pacing.cut_on == CutOn::beat ? "cut on beat"
-                                                                           : "cut on half beat";
-    Reason reason{
-        {fmt::format("no shots that are short and long enough lead through {} with '{}' at {:.1f} BPM",
-                     seconds(grid.length, grid), on, setting.problem.beats.tempo_bpm)}};
+    const CutOn on = setting.problem.limits.pacing.cut_on;
+    const char* name = on == CutOn::bar    ? "cut on bar"
+                       : on == CutOn::beat ? "cut on beat"
+                                           : "cut on half beat";
+    Reason reason{{fmt::format("shots of these lengths cannot follow '{}' at {:.1f} BPM through {}", name,
+                               setting.problem.beats.tempo_bpm, seconds(grid.length, grid))},
+                  {said_cut_on(on)},
+                  {},
+                  true,
+                  true};
     if (!plains)
         reason.facts.push_back(
             "the log holds actions alone, so the first shot is one: its contact must stand on a "
@@ -136,7 +140,9 @@ std::optional<Reason> too_little(const Setting& setting) {
     return Reason{{fmt::format("the log holds {} that can be shown, {} are wanted", seconds(all, grid),
                                seconds(grid.length, grid))},
                   {},
-                  {"more takes, or more contacts marked in them"}};
+                  {"more takes, or more contacts marked in them"},
+                  true,
+                  true};
 }
 
 // Shots that can show something: one a contact, one for each shortest shot of a take without.

@@ -15,6 +15,7 @@ struct Reason {
     std::vector<std::string> said{};     // limits, in the words of Movable, that the facts have said already
     std::vector<std::string> remedies{}; // what no limit can say
     bool movable = true;                 // other limits may do
+    bool says_length = false;            // the facts say how long the cut is
 };
 // Nothing if no such reason is found.
 std::optional<Reason> plain_reason(const Setting& setting);

@@ -154,14 +154,131 @@ TEST_CASE("each conflict of a tiny job is minimal, and its remedies are the near
     CHECK(tally.members[2] + tally.members[3] > 200); // not only limits that cannot be met by themselves
 }
 
+// Jobs by hand: what conflicts is known beforehand.
+TEST_CASE("limits that can each be met by themselves are all named") {
+    tests::Job job = tests::make_job(5, {12, 8, 128, Rate(25), 2, 0.3, 8});
+    job.limits.variety.cutaway_share_max = job.limits.variety.reaction_share_max = 1;
+    std::vector<std::string> actions;
+    std::vector<std::size_t> plains;
+    for (std::size_t t = 0; t < job.log.takes.size(); ++t) {
+        Take& take = job.log.takes[t];
+        if (take.kind == Kind::action && take.impacts.front().confidence > 0.5)
+            actions.push_back(take.impacts.front().id);
+        else if (take.kind != Kind::action) {
+            take.kind = Kind::cutaway;
+            plains.push_back(t);
+        }
+    }
+    REQUIRE(actions.size() >= 2);
+    REQUIRE(plains.size() >= 2);
+    std::vector<std::string> named;
+    SECTION("quota and share") {
+        for (std::size_t t : plains)
+            job.log.takes[t].players = {"C1"};
+        job.limits.variety.players["C1"].at_least = 3;
+        job.limits.variety.cutaway_share_max = 0.1;
+        named = {"at least 3 shots of player C1", "cutaways at most 10 %"};
+    }
+    SECTION("must and share") {
+        job.log.takes[plains[0]].use = Use::must;
+        job.limits.variety.cutaway_share_max = 0.05;
+        named = {"must be used", "cutaways at most 5 %", "shortest shot without action"};
+    }
+    SECTION("musts and length") {
+        for (std::size_t t : plains)
+            job.log.takes[t].use = Use::must;
+        job.limits.delivery.length_s = 0.7 * static_cast<double>(plains.size());
+        named = {"must be used", "shortest shot without action", "length"};
+    }
+    SECTION("lock and lock") {
+        job.limits.locks = {{actions[0], Frame{0}, {}}, {actions[1], Frame{0}, {}}};
+        named = {actions[0] + " at record frame 0", actions[1]};
+    }
+    SECTION("order and lock") {
+        job.limits.story.order = Order::chronological;
+        job.log.takes[plains[0]].use = Use::must;
+        job.limits.locks = {{job.log.takes[plains[1]].id + "@1", Frame{0}, {}}};
+        named = {"must be used", "order of the day", "lock on shot"};
+    }
+    SECTION("versions that must differ") {
+        OtherCut other{"the first", {}, {}, 0};
+        for (const Take& take : job.log.takes) {
+            other.takes.insert(take.id);
+            for (const Impact& impact : take.impacts)
+                other.contacts.insert(impact.id);
+        }
+        job.limits.others = {other};
+        named = {"at most 0 % of the shots shared with the first"};
+    }
+    Tally tally;
+    const std::string told = examine(job, tally);
+    CHECK(tally.conflicts == 1);
+    CHECK(tally.unproven + tally.needless + tally.unsure == 0);
+    for (const std::string& limit : named)
+        CHECK_THAT(told, Catch::Contains(limit));
+}
+
+TEST_CASE("bad input is a conflict too, and its limits and remedies are as told") {
+    tests::Job job = tests::make_job(5, {12, 8, 128, Rate(25), 2, 0.3, 8});
+    std::string named;
+    SECTION("empty log") {
+        job.log.takes.clear();
+        named = "the log holds no takes";
+    }
+    SECTION("one clip") {
+        std::erase_if(job.log.takes, [](const Take& take) { return take.kind == Kind::action; });
+        job.log.takes.resize(1);
+        job.log.takes[0].out_s = 2;
+        named = "8.00 s are wanted";
+    }
+    SECTION("only cutaways") {
+        std::erase_if(job.log.takes, [](const Take& take) { return take.kind != Kind::cutaway; });
+        named = "cutaways at most 30 % of the cut";
+    }
+    SECTION("no contact found") {
+        std::erase_if(job.log.takes, [](const Take& take) { return take.kind != Kind::action; });
+        for (Take& take : job.log.takes)
+            take.impacts.clear();
+        named = "no action with a contact";
+    }
+    SECTION("no contact sure enough") {
+        std::erase_if(job.log.takes, [](const Take& take) { return take.kind != Kind::action; });
+        for (Take& take : job.log.takes)
+            for (Impact& impact : take.impacts)
+                impact.confidence = 0.3;
+        named = "contacts of confidence 0.50 or more";
+    }
+    SECTION("song shorter than the shortest shot") {
+        job.limits.delivery.length_s = 0.2;
+        named = "the cut lasts 0.20 s; shortest shot";
+    }
+    SECTION("quota over what the log holds") {
+        job.limits.variety.players["C9"].at_least = 3;
+        named = "3 shots of player C9 asked, 0 in the log";
+    }
+    SECTION("at least above at most") {
+        job.limits.variety.players["A1"] = {3, 1};
+        named = "at least 3 shots of player A1; at most 1 shot of player A1";
+    }
+    SECTION("shortest above longest") {
+        job.limits.pacing.shortest_s = 4;
+        job.limits.pacing.longest_s = 3;
+        named = "shortest shot 4.00 s; longest shot 3.00 s";
+    }
+    Tally tally;
+    CHECK_THAT(examine(job, tally), Catch::Contains(named));
+    CHECK(tally.conflicts == 1);
+    CHECK(tally.unproven + tally.needless + tally.unsure == 0);
+}
+
 TEST_CASE("conflicts of small jobs are minimal, with few exceptions that say so") {
     Tally tally;
-    for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+    for (std::uint64_t seed = 1; seed <= 36; ++seed) {
         INFO("seed " << seed);
         examine(tests::ImpossibleJob(seed, false).job(), tally);
     }
     tell("small", tally);
-    CHECK(tally.conflicts > 30);
+    CHECK(tally.conflicts > 20);
     CHECK(tally.unproven <= 1);
-    CHECK(tally.needless <= 3);
+    CHECK(tally.needless <= 2);
 }
