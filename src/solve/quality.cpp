@@ -24,6 +24,20 @@ bool pin_allows(const std::vector<Pin>& pins, std::size_t play, const Placement&
     return true;
 }
 
+// May the shot hang there, seen from those that are locked to that place or one before or after it?
+bool pinned_allow(const Setting& setting, const std::vector<Pin>& pins, std::size_t p, const Slot& slot) {
+    const auto& plays = setting.stock.plays;
+    const Play& play = plays[p];
+    return std::all_of(pins.begin(), pins.end(), [&](const Pin& pin) {
+        if (!pin.record_in) return true;
+        const bool before = slot.frame<*pin.record_in, after = slot.frame - play.lead_max> * pin.record_in;
+        return std::any_of(pin.plays.begin(), pin.plays.end(), [&](std::size_t q) {
+            return !(before && out_of_order(setting, play, plays[q])) &&
+                   !(after && out_of_order(setting, plays[q], play));
+        });
+    });
+}
+
 // The placement of least error; nothing if there is none.
 std::optional<Placement> best_place(const Setting& setting, const std::vector<Pin>& pins, std::size_t p,
                                     const Slot& slot) {
@@ -58,6 +72,7 @@ QualityTable::QualityTable(const Setting& setting, const std::vector<Pin>& pins)
     for (std::size_t s = 0; s < slots.size(); ++s)
         for (std::size_t p = 0; p < plays_; ++p) {
             double best = cannot;
+            if (!pinned_allow(setting, pins, p, slots[s])) continue;
             if (plays[p].impact < 0) {
                 if (slots[s].plain) best = quality(setting, plays[p], slots[s], border_error(slots[s]));
             } else if (slots[s].beat >= 0) {

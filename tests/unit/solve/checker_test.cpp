@@ -262,8 +262,8 @@ TEST_CASE("the judge finds one contact from two cameras and reactions before the
         CHECK_FALSE(c.told("from another camera"));
         c.take(b).impacts[c.plan.shots[b].anchors.front().impact].skill = Skill::serve;
         const std::size_t hung = c.plan.shots[a].anchors.front().impact;
-        for (std::size_t i = 0; i < c.take(a).impacts.size(); ++i) // too unsure to be used
-            if (i != hung) c.take(a).impacts[i].confidence = 0;
+        for (std::size_t i = 0; i < c.take(a).impacts.size(); ++i)
+            if (i != hung) c.take(a).impacts[i].skill = Skill::dig;
         CHECK(c.told("from another camera"));
     }
     SECTION("reaction first") {

@@ -142,16 +142,16 @@ void tell(const char* what, const Tally& tally) {
 
 TEST_CASE("each conflict of a tiny job is minimal, and its remedies are the nearest that work") {
     Tally tally;
-    for (std::uint64_t seed = 1; seed <= 1200; ++seed) {
+    for (std::uint64_t seed = 1; seed <= 700; ++seed) {
         INFO("seed " << seed);
         examine(tests::ImpossibleJob(seed).job(), tally);
     }
     tell("tiny", tally);
-    CHECK(tally.conflicts > 600);
+    CHECK(tally.conflicts > 400);
     CHECK(tally.unproven == 0);
     CHECK(tally.needless == 0);
     CHECK(tally.unsure == 0);
-    CHECK(tally.members[2] + tally.members[3] > 200); // not only limits that cannot be met by themselves
+    CHECK(tally.members[2] + tally.members[3] > 100); // not only limits that cannot be met by themselves
 }
 
 // Jobs by hand: what conflicts is known beforehand.
@@ -212,6 +212,7 @@ TEST_CASE("limits that can each be met by themselves are all named") {
     }
     Tally tally;
     const std::string told = examine(job, tally);
+    INFO(told);
     CHECK(tally.conflicts == 1);
     CHECK(tally.unproven + tally.needless + tally.unsure == 0);
     for (const std::string& limit : named)
@@ -273,12 +274,12 @@ TEST_CASE("bad input is a conflict too, and its limits and remedies are as told"
 
 TEST_CASE("conflicts of small jobs are minimal, with few exceptions that say so") {
     Tally tally;
-    for (std::uint64_t seed = 1; seed <= 36; ++seed) {
+    for (std::uint64_t seed = 1; seed <= 24; ++seed) {
         INFO("seed " << seed);
         examine(tests::ImpossibleJob(seed, false).job(), tally);
     }
     tell("small", tally);
-    CHECK(tally.conflicts > 20);
+    CHECK(tally.conflicts > 14);
     CHECK(tally.unproven <= 1);
     CHECK(tally.needless <= 2);
 }
