@@ -30,7 +30,11 @@ bool pinned_allow(const Setting& setting, const std::vector<Pin>& pins, std::siz
     const Play& play = plays[p];
     return std::all_of(pins.begin(), pins.end(), [&](const Pin& pin) {
         if (!pin.record_in) return true;
-        const bool before = slot.frame<*pin.record_in, after = slot.frame - play.lead_max> * pin.record_in;
+        const std::int64_t at = *pin.record_in;
+        const bool named = std::find(pin.plays.begin(), pin.plays.end(), p) != pin.plays.end();
+        if (!named && play.impact < 0 && slot.frame == at) return false;
+        const bool before = slot.frame < at;
+        const bool after = slot.frame - play.lead_max > at;
         return std::any_of(pin.plays.begin(), pin.plays.end(), [&](std::size_t q) {
             return !(before && out_of_order(setting, play, plays[q])) &&
                    !(after && out_of_order(setting, plays[q], play));
