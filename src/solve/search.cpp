@@ -279,11 +279,11 @@ class Search {
         if (!found_.cut || effort_.first_is_enough) return;
         found_.work += 50 * effort_.scale;
         const auto answer = closing().best(prices, found_.score, 1e7 * effort_.scale);
-        if (answer.cut) {
-            found_.cut = answer.cut;
-            found_.score = answer.score;
-        }
-        if (answer.final) found_.limit = found_.score;
+        if (answer.final) found_.limit = answer.cut ? answer.score : found_.score;
+        if (!answer.cut) return;
+        found_.cut = answer.cut;
+        found_.score = answer.score;
+        if (!answer.final) finish_walks(); // from there, as a cut made again would
     }
 
     // Walks by chance from the cut there is, at the prices there are, beside the rest of the search: the limit
