@@ -139,7 +139,7 @@ void Closing::list_choices() {
                          {&arc, s, plays[p].impact >= 0, first},
                          p,
                          *steps_.need(p, s, arc),
-                         std::min(arc.cap, plays[p].room_after)});
+                         std::min(arc.cap, qualities_.span(p, s) + plays[p].room_after)});
                 }
             }
     order_choices();
@@ -219,7 +219,7 @@ bool Closing::rows_can_be_kept(const Before& before, std::size_t clip) const {
 void Closing::count(const Piece& piece, int sign) {
     const Play& play = setting_.stock.plays[piece.play];
     for (std::size_t p : setting_.clip_of(play).plays)
-        if (play.impact >= 0 && setting_.stock.plays[p].impact == play.impact) hung_[p] = sign > 0 ? 1 : 0;
+        if (hold_same(setting_.stock.plays[p], play)) hung_[p] += sign;
     for (std::size_t r : rows_.of_clip[setting_.stock.plays[piece.play].clip])
         sums_[r] += sign * rows_.rows[r].use;
     for (const RowUse& its : rows_.of_play[piece.play])
@@ -288,8 +288,7 @@ void Closing::list_minds() {
     for (std::uint32_t p = 0; p < plays.size(); ++p)
         for (std::uint32_t q = 0; q < plays.size(); ++q) {
             const Clip &mine = clips[plays[p].clip], &other = clips[plays[q].clip];
-            const bool one_contact =
-                mine.action && plays[p].clip == plays[q].clip && plays[p].impact == plays[q].impact;
+            const bool one_contact = hold_same(plays[p], plays[q]);
             const bool one_moment =
                 mine.action && other.action && mine.moment >= 0 && mine.moment == other.moment;
             // Of a file that only such shots use, all of them all of it, how much they take up together says enough.
@@ -309,8 +308,7 @@ bool Closing::minded(std::size_t play) const {
     const auto& plays = setting_.stock.plays;
     return std::any_of(rivals_[play].begin(), rivals_[play].end(), [&](std::uint32_t q) {
         return plays[q].impact < 0 || std::none_of(suffix_.begin(), suffix_.end(), [&](const Piece& piece) {
-                   return plays[piece.play].clip == plays[q].clip &&
-                          plays[piece.play].impact == plays[q].impact;
+                   return hold_same(plays[piece.play], plays[q]);
                });
     });
 }
@@ -344,13 +342,13 @@ bool Closing::known_to_fail(const Before& before) {
         const auto clip = static_cast<std::int64_t>(play.clip);
         const std::int64_t things = 1 + static_cast<std::int64_t>(setting_.stock.plays.size());
         const std::int64_t source = play.impact < 0 ? 0 : piece.source_in;
-        const std::int64_t to = source + source_length(piece.out - piece.in, play.speed);
+        const std::int64_t to = source + piece.source_out(play.speed) - piece.source_in;
         if (minds_[piece.play] == Minds::place)
             shown.push_back({things * (1 + piece.in) + static_cast<std::int64_t>(piece.play), -source, to});
         else if (minds_[piece.play] == Minds::source && minded(piece.play))
             shown.push_back({static_cast<std::int64_t>(piece.play), -source, to});
         else
-            shown.push_back({-1 - (clip * things + play.impact + 1), 0, 0});
+            shown.push_back({-1 - ((clip << 32) + (play.impact + 1) * 8 + play.held), 0, 0});
     }
     std::sort(shown.begin(), shown.end(), [](const Shown& a, const Shown& b) {
         return std::tie(a.thing, a.to, a.from) < std::tie(b.thing, b.to, b.from);

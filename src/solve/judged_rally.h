@@ -28,7 +28,9 @@ class JudgedRally : JudgedCut {
             slowest = std::min(slowest, speed_of(stretch));
         if (slowest != shot(n).speed) breach("says another speed than its slowest stretch has");
         const bool slowed = shot(n).speed.to_double() < limits.slowest - 1e-9;
-        real_time_until(n, shot(n).stretches.front().record.in.n, joint(n, 0));
+        if (joint(n, 0) <= shot(n).record.in.n)
+            breach("begins on its first contact, a rally begins before it");
+        real_time_until(n, shot(n).record.in.n, joint(n, 0));
         for (std::size_t i = 1; i < anchors.size(); ++i) {
             if (anchors[i].impact != next_sure(n, anchors[i - 1].impact))
                 breach("leaves out a contact of its rally");

@@ -267,6 +267,7 @@ namespace {
 
 std::optional<Placement> rally_at(const Grid& grid, const Clip& clip, const Play& play, const Slot& slot,
                                   std::int64_t record_in) {
+    if (record_in == slot.frame) return std::nullopt;
     const auto rally = on_beats(grid, clip, play, slot);
     if (!rally) return std::nullopt;
     Placement place{record_in, rally->first().source - (slot.frame - record_in)};

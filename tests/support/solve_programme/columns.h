@@ -41,6 +41,7 @@ class Placing {
         std::vector<Hold> found;
         if (entry.in > 0 && slot.frame - entry.in > r_.most_lead(play.speed)) return found;
         if (play.held > 1) {
+            if (entry.in == slot.frame) return found;
             auto held = rallies_.hold(play.take, successive(r_, play.take, *play.contact, play.held),
                                       play.slowed, entry.slot);
             if (!held.empty()) found.push_back({held.front().source - (slot.frame - entry.in), held});
