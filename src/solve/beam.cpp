@@ -28,16 +28,14 @@ double lacking(const Rows& rows, const std::vector<double>& sums) {
 
 } // namespace
 
-Beam::Beam(const Constructor& maker, const Cut& old, std::size_t from, std::size_t to, BeamWidth width)
-    : maker_(maker), setting_(maker.setting_), rows_(maker.rows_), old_(old), from_(from), to_(to),
-      width_(width), first_slot_(from > 0 ? old[from - 1].slot : 0),
-      end_slot_(to < old.size() ? old[to].slot : setting_.grid.slots.size()), sums_(rows_.rows.size()),
+Beam::Beam(const Constructor& maker, BeamWidth width)
+    : maker_(maker), setting_(maker.setting_), rows_(maker.rows_), width_(width), sums_(rows_.rows.size()),
       anchored_(setting_.stock.plays.size()) {
     std::int64_t widest = setting_.grid.lead_max;
     for (const Play& play : setting_.stock.plays)
         widest = std::max(widest, play.lead_max);
     leads_ = leads_by_liking(setting_.grid, widest);
-    std::size_t slots = end_slot_ - first_slot_;
+    std::size_t slots = setting_.grid.slots.size();
     buckets_.resize(slots);
     best_.assign(slots * setting_.stock.clips.size(), nowhere);
     holder_.assign(best_.size(), -1);
@@ -66,13 +64,6 @@ std::optional<Cut> Beam::run(std::optional<Cut>* nearly) {
 }
 
 void Beam::add_roots() {
-    if (from_ > 0) {
-        Label label;
-        label.piece = old_[from_ - 1];
-        label.first = from_ == 1;
-        offer(label);
-        return;
-    }
     sums_.assign(sums_.size(), 0);
     for (std::size_t s = 0; s < buckets_.size(); ++s)
         for (bool action : {false, true}) {
@@ -95,19 +86,18 @@ void Beam::add_roots() {
         }
 }
 
-// What a partial cut may come to. Windows end at a fixed shot, so that only the past counts there.
+// What a partial cut may come to.
 double Beam::promise(const Label& label) const {
-    if (to_ < old_.size()) return label.value;
     return label.value + maker_.relaxation_.ahead(label.piece.play, label.piece.slot);
 }
 
 void Beam::offer(const Label& label) {
-    std::size_t at = (label.piece.slot - first_slot_) * setting_.stock.clips.size() +
-                     setting_.stock.plays[label.piece.play].clip;
+    std::size_t at =
+        label.piece.slot * setting_.stock.clips.size() + setting_.stock.plays[label.piece.play].clip;
     if (label.value <= best_[at]) return;
     best_[at] = label.value;
     holder_[at] = static_cast<int>(labels_.size());
-    buckets_[label.piece.slot - first_slot_].push_back(holder_[at]);
+    buckets_[label.piece.slot].push_back(holder_[at]);
     labels_.push_back(label);
 }
 
@@ -115,17 +105,13 @@ void Beam::extend(int index) {
     gather(index);
     const Label label = labels_[static_cast<std::size_t>(index)];
     bool action = setting_.stock.plays[label.piece.play].impact >= 0;
-    bool to_the_end = to_ >= old_.size();
     for (const Arc& arc : maker_.arcs_.of(label.piece.slot, action, label.first)) {
-        if (arc.to < end_slot_) {
-            if (arc.to_action)
-                try_actions(index, arc);
-            else
-                try_plains(index, arc);
-        } else if (to_the_end)
-            close(index, setting_.grid.length);
-        else if (arc.to == end_slot_ && arc.to_action == (setting_.stock.plays[old_[to_].play].impact >= 0))
-            close(index, old_[to_].in);
+        if (arc.to == buckets_.size())
+            close(index);
+        else if (arc.to_action)
+            try_actions(index, arc);
+        else
+            try_plains(index, arc);
     }
 }
 
@@ -192,12 +178,12 @@ void Beam::try_plains(int index, const Arc& arc) {
     }
 }
 
-void Beam::close(int index, std::int64_t out) {
+void Beam::close(int index) {
     const Label label = labels_[static_cast<std::size_t>(index)];
     Piece piece = label.piece;
-    if (!finish(piece, out)) return;
+    if (!finish(piece, setting_.grid.length)) return;
     Cut cut = pieces_;
-    cut.insert(cut.begin() + static_cast<std::ptrdiff_t>(before_), piece);
+    cut.push_back(piece);
     std::vector<double> sums = row_sums(setting_, rows_, cut);
     if (!keeps_rows(rows_, sums) || !keeps_pins(setting_, maker_.pins_, cut)) {
         double lack = lacking(rows_, sums);

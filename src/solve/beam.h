@@ -9,10 +9,10 @@
 
 namespace downball::solve {
 
-// One run of the beam over a window of a cut; see Constructor::build.
+// One run of the beam; see Constructor::build.
 class Beam {
   public:
-    Beam(const Constructor& maker, const Cut& old, std::size_t from, std::size_t to, BeamWidth width);
+    Beam(const Constructor& maker, BeamWidth width);
     std::optional<Cut> run(std::optional<Cut>* nearly);
 
   private:
@@ -35,7 +35,7 @@ class Beam {
     bool starts_where_pinned(std::size_t play, std::int64_t in, std::int64_t source_in) const;
     void try_actions(int index, const Arc& arc);
     void try_plains(int index, const Arc& arc);
-    void close(int index, std::int64_t out);
+    void close(int index);
     void offer(const Label& label);
     void note_contacts(bool shown);
     std::optional<Placement> place(std::size_t play, std::size_t slot, std::int64_t record_in) const;
@@ -43,19 +43,15 @@ class Beam {
     const Constructor& maker_;
     const Setting& setting_;
     const Rows& rows_;
-    const Cut& old_;
-    std::size_t from_, to_;
     BeamWidth width_;
-    std::size_t first_slot_, end_slot_; // end_slot_: where the shot after the window hangs
-    std::vector<std::int64_t> leads_;   // in the order they are tried
+    std::vector<std::int64_t> leads_; // in the order they are tried
     std::vector<Label> labels_;
-    std::vector<std::vector<int>> buckets_; // labels by slot - first_slot_
-    std::vector<double> best_;              // by slot - first_slot_ and clip
+    std::vector<std::vector<int>> buckets_; // labels by slot
+    std::vector<double> best_;              // by slot and clip
     std::vector<int> holder_;               // the label that has it
 
-    // What the cut under extension shows so far, with the fixed shots after the window.
+    // What the cut under extension shows so far.
     Cut pieces_;
-    std::size_t before_ = 0;        // how many of them stand before
     std::vector<std::size_t> near_; // those of the same file or moment as the shot under extension
     Cut same_file_;                 // those of the same file
     std::vector<double> sums_;

@@ -56,11 +56,9 @@ bool Beam::in_order(std::size_t before, std::size_t p) const {
     if (setting_.problem.limits.story.order != Order::chronological) return true;
     const auto& plays = setting_.stock.plays;
     if (out_of_order(setting_, plays[before], plays[p])) return false;
-    for (std::size_t n = 0; n < pieces_.size(); ++n)
-        if (n < before_ ? out_of_order(setting_, plays[pieces_[n].play], plays[p])
-                        : out_of_order(setting_, plays[p], plays[pieces_[n].play]))
-            return false;
-    return true;
+    return std::none_of(pieces_.begin(), pieces_.end(), [&](const Piece& piece) {
+        return out_of_order(setting_, plays[piece.play], plays[p]);
+    });
 }
 
 void Beam::note_contacts(bool shown) {
@@ -78,15 +76,7 @@ void Beam::gather(int index) {
     for (int at = index; at >= 0; at = labels_[static_cast<std::size_t>(at)].parent)
         if (labels_[static_cast<std::size_t>(at)].parent >= 0)
             pieces_.push_back(labels_[static_cast<std::size_t>(at)].finished);
-    if (from_ > 1) {
-        std::size_t fixed = from_ - 1;
-        for (std::size_t n = fixed; n-- > 0;)
-            pieces_.push_back(old_[n]);
-    }
     std::reverse(pieces_.begin(), pieces_.end());
-    before_ = pieces_.size();
-    for (std::size_t n = to_; n < old_.size(); ++n)
-        pieces_.push_back(old_[n]);
     sums_ = row_sums(setting_, rows_, pieces_);
     const Piece& piece = labels_[static_cast<std::size_t>(index)].piece;
     for (std::size_t r : rows_.of_clip[setting_.stock.plays[piece.play].clip])
@@ -125,8 +115,7 @@ bool Beam::finish(Piece& piece, std::int64_t out) const {
     }
     if (!fits(setting_, piece)) return false;
     for (std::size_t n : near_)
-        if (n < before_ ? clash(setting_, pieces_[n], piece) : clash(setting_, piece, pieces_[n]))
-            return false;
+        if (clash(setting_, pieces_[n], piece)) return false;
     return true;
 }
 

@@ -32,9 +32,8 @@ void Constructor::set_prices(const std::vector<double>& prices) {
     }
 }
 
-std::optional<Cut> Constructor::build(const Cut& old, std::size_t from, std::size_t to, BeamWidth width,
-                                      std::optional<Cut>* nearly) const {
-    return Beam(*this, old, from, to, width).run(nearly);
+std::optional<Cut> Constructor::build(BeamWidth width, std::optional<Cut>* nearly) const {
+    return Beam(*this, width).run(nearly);
 }
 
 bool Constructor::keeps_all(const Cut& cut) const {

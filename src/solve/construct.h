@@ -25,11 +25,9 @@ class Constructor {
 
     void set_prices(const std::vector<double>& prices);
 
-    // The best cut found that equals `old` but for the shots [from, to); the shot before them keeps its start
-    // but may get another out. An empty cut is built anew. Nothing if none was found. Cuts that break a
-    // condition only by having too little of something (a quota, a must) land in `nearly` if it is given.
-    std::optional<Cut> build(const Cut& old, std::size_t from, std::size_t to, BeamWidth width,
-                             std::optional<Cut>* nearly = nullptr) const;
+    // The best cut found, if any. Cuts that break a condition only by having too little of something (a quota, a
+    // must) land in `nearly` if it is given.
+    std::optional<Cut> build(BeamWidth width, std::optional<Cut>* nearly = nullptr) const;
 
     // Plays that can hang on a slot, the most promising first.
     const std::vector<std::uint32_t>& actions_on(std::size_t slot) const {

@@ -189,7 +189,7 @@ class Search {
             constructor_.set_prices(prices);
             found_.work += 1 + static_cast<double>(width.labels) / 8;
             std::optional<Cut> nearly;
-            auto cut = constructor_.build({}, 0, 0, width, &nearly);
+            auto cut = constructor_.build(width, &nearly);
             if (cut) return adopt(*cut);
             if (!nearly) return;
             std::vector<double> sums = row_sums(setting_, rows_, *nearly);
