@@ -2,7 +2,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "solve/construct.h"
 #include "solve/offers.h"
 
 #include "downball/base/long_work.h"
@@ -17,11 +16,11 @@ namespace downball::solve {
 struct Cooling {
     std::uint64_t seed = 1;
     std::size_t tries = 0;
-    double hot = 0.1, cold = 0.01;
+    double hot = 0.1, cold = 0.02;
 };
 
 // The best cut met, or the given one.
-Cut anneal(const Setting& setting, const Rows& rows, const Constructor& constructor, const Offers& offers,
+Cut anneal(const Setting& setting, const Rows& rows, const QualityTable& qualities, const Offers& offers,
            const std::vector<Pin>& pins, const Cut& start, const Cooling& cooling, const LongWork& work);
 
 } // namespace downball::solve

@@ -36,6 +36,16 @@ class Counts {
             if (--skills_[static_cast<std::size_t>(skill)] == 0) points -= gain_;
         return points;
     }
+    // No less than remove() wins, and than add() wins after all removals, whatever else comes and goes.
+    double most_lost(std::size_t p) const { return clips_[setting_->stock.plays[p].clip] > 1 ? repeat_ : 0; }
+    double most_won(std::size_t p) const {
+        double points = 0;
+        for (int player : setting_->stock.clip_players[setting_->stock.plays[p].clip])
+            if (players_[static_cast<std::size_t>(player)] == 0) points += gain_;
+        for (int skill : setting_->stock.plays[p].skills)
+            if (skills_[static_cast<std::size_t>(skill)] == 0) points += gain_;
+        return points;
+    }
 
   private:
     const Setting* setting_;

@@ -6,6 +6,13 @@
 #include <cmath>
 
 namespace downball::solve {
+namespace {
+
+constexpr double faded = 0.7; // what earlier excesses weigh
+constexpr int patience = 8;   // rounds without a better bound before steps get shorter
+constexpr double shorter = 0.7;
+
+} // namespace
 
 Prices::Prices(const Rows& rows, bool hard_only)
     : rows_(rows), hard_only_(hard_only), prices_(rows.rows.size()), best_prices_(prices_),
@@ -29,8 +36,8 @@ void Prices::move(const Relaxation::Answer& answer, double target) {
     } else
         ++idle_;
     // Without the objective the least bound is -infinity or 0, and a target below 0 needs no shorter steps.
-    if (idle_ >= 8 && !hard_only_) {
-        step_ *= 0.6;
+    if (idle_ >= patience && !hard_only_) {
+        step_ *= shorter;
         idle_ = 0;
         prices_ = best_prices_;
         std::fill(direction_.begin(), direction_.end(), 0);
@@ -40,7 +47,7 @@ void Prices::move(const Relaxation::Answer& answer, double target) {
     // Only what can move counts: a price at 0 whose row has slack stays, so does one at its ceiling.
     double square = 0;
     for (std::size_t r = 0; r < prices_.size(); ++r) {
-        double wish = answer.excess[r] + 0.4 * direction_[r];
+        double wish = answer.excess[r] + faded * direction_[r];
         if (ceiling(r) <= 0 || (prices_[r] <= 0 && wish < 0) || (prices_[r] >= ceiling(r) && wish > 0))
             wish = 0;
         direction_[r] = wish;

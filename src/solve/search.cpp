@@ -10,7 +10,6 @@
 #include "solve/survey.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <future>
 #include <limits>
@@ -20,10 +19,12 @@ namespace downball::solve {
 namespace {
 
 // Work is bounded by counting, never by a clock, so that the same problem gives the same cut.
-constexpr std::size_t small_stock = 300;   // plays that are all let in at once
-constexpr std::size_t actions_let_in = 20; // on a slot at first, of a larger stock
+constexpr std::size_t small_stock = 300;     // plays that are all let in at once
+constexpr std::size_t middling_stock = 1500; // rounds are short, but prices far apart: more of them
+constexpr std::size_t actions_let_in = 20;   // on a slot at first, of a larger stock
 constexpr std::size_t plains_let_in = 8;
-constexpr double tries_a_shot = 6000; // of annealing
+constexpr double tries_a_shot = 12000; // of annealing
+constexpr double most_tries = 1.2e6;   // about as long as the limit takes beside it
 constexpr double good_enough =
     0.003; // a share of the limit, in a large stock: where a cut again often comes to
 
@@ -45,17 +46,18 @@ class Search {
         if (effort_.first_is_enough && whole_) return any_cut();
         if (setting_.weight[term::keep] > 0)
             if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) adopt(*last);
-        const int stages = whole_ ? 2 : 5;
-        for (int stage = 0; stage < stages && !done(limit_); ++stage) {
+        const std::vector<int> rounds = rounds_by_stage();
+        const std::size_t stages = rounds.size();
+        for (std::size_t stage = 0; stage < stages && !done(limit_); ++stage) {
             if (work_.stop_asked() && found_.cut) break;
-            descend(prices, whole_ ? 200 : 40);
+            descend(prices, rounds[stage]);
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
             if (stage == 0 && !found_.cut) seek_any();
             if (found_.impossible) return found_;
-            if (stage + 2 >= stages) survey_.look_closely(5); // only the least limit counts
+            if (stage + 1 == stages) survey_.look_closely(6); // only the least limit counts
             if (!widen(prices)) break;
-            work_.report(0.6 * (stage + 1) / stages);
-            if (stage == (whole_ ? 0 : 2) && found_.cut && !done(limit_)) start_walks();
+            work_.report(0.6 * static_cast<double>(stage + 1) / static_cast<double>(stages));
+            if (stage == (whole_ ? 0 : 1) && found_.cut && !done(limit_)) start_walks(prices.best());
         }
         found_.limit = limit_;
         if (!found_.cut) try_harder(best_prices_);
@@ -67,6 +69,13 @@ class Search {
     }
 
   private:
+    // Early prices need not be good, since what is let in at them is not either.
+    std::vector<int> rounds_by_stage() const {
+        if (whole_) return {200, 200};
+        if (setting_.stock.plays.size() < middling_stock) return {10, 10, 20, 60, 100};
+        return {10, 10, 20, 40, 60};
+    }
+
     bool done(double bound) const {
         const double left = whole_ ? 1e-9 : good_enough;
         return found_.cut && std::isfinite(bound) &&
@@ -286,20 +295,22 @@ class Search {
         if (!answer.final) finish_walks(); // from there, as a cut made again would
     }
 
-    // Walks by chance from the cut there is, at the prices there are, beside the rest of the search: the limit
-    // needs no better cut, and the walks need no better limit. What they begin with does not depend on which is
-    // done first.
-    void start_walks() {
-        constructor_.set_prices(best_prices_);
-        if (auto cut = constructor_.build({}, 0, 0, width())) adopt(*cut); // at better prices than the first
-        offers_.emplace(setting_, rows_, qualities_, steps_, best_prices_);
-        Cooling cooling;
-        cooling.tries = static_cast<std::size_t>(tries_a_shot * setting_.grid.expected_shots * effort_.scale);
-        auto walk = [this, cooling, starts = starts()]() mutable {
+    // Walks by chance from the cut there is, at these prices, beside the rest of the search: the limit needs no
+    // better cut, and the walks need no better limit. What they begin with does not depend on which is done first.
+    void start_walks(const std::vector<double>& prices) {
+        constructor_.set_prices(prices);
+        if (auto cut = constructor_.build(width())) adopt(*cut); // at better prices than the first
+        offers_.emplace(setting_, rows_, qualities_, steps_, prices);
+        auto walk = [this, starts = starts()] {
+            const double most = most_tries / static_cast<double>(starts.size());
+            const double tries = std::min(tries_a_shot * setting_.grid.expected_shots, most);
+            Cooling cooling;
+            cooling.tries = static_cast<std::size_t>(tries * effort_.scale);
             std::vector<Cut> ends;
-            for (cooling.seed = 1; cooling.seed <= 2; ++cooling.seed)
-                ends.push_back(anneal(setting_, rows_, constructor_, *offers_, pins_,
-                                      starts[cooling.seed - 1], cooling, work_));
+            for (const Cut& start : starts) {
+                ends.push_back(anneal(setting_, rows_, qualities_, *offers_, pins_, start, cooling, work_));
+                ++cooling.seed;
+            }
             return ends;
         };
         try {
@@ -311,22 +322,22 @@ class Search {
 
     // The cut there is, and one without rallies, if there are any: into calm places a walk puts them soon, but it is
     // long before it has taken them out of lively ones.
-    std::array<Cut, 2> starts() {
-        std::array<Cut, 2> both{*found_.cut, *found_.cut};
+    std::vector<Cut> starts() {
+        std::vector<Cut> all{*found_.cut};
         const auto& plays = setting_.stock.plays;
-        if (std::none_of(both[0].begin(), both[0].end(),
+        if (std::none_of(all[0].begin(), all[0].end(),
                          [&](const Piece& piece) { return plays[piece.play].held > 1; }))
-            return both;
+            return whole_ ? std::vector<Cut>(2, all[0]) : all; // little work: twice
         constructor_.leave_rallies_out(true);
-        if (auto cut = constructor_.build({}, 0, 0, width())) both[1] = *cut;
+        if (auto cut = constructor_.build(width())) all.push_back(*cut);
         constructor_.leave_rallies_out(false);
-        return both;
+        return all;
     }
 
     void finish_walks() {
-        if (!walks_.valid()) start_walks();
+        if (!walks_.valid()) start_walks(best_prices_);
         for (const Cut& cut : walks_.get())
-            adopt(cut);
+            if (constructor_.keeps_all(cut)) adopt(cut);
     }
 
     void adopt(const Cut& cut) {
