@@ -32,24 +32,45 @@ double gap_speed(const Grid& grid, const OnBeats::Hold& from, const OnBeats::Hol
            static_cast<double>(grid.slots[to.slot].frame - grid.slots[from.slot].frame);
 }
 
-// Where the contact is held after the one before it.
-std::optional<OnBeats::Hold> next_hold(const Grid& grid, const Play& play, double contact,
-                                       const OnBeats::Hold& before) {
-    std::optional<OnBeats::Hold> best;
+// Speeds allowed between two contacts. Slowed ones are all below `most`.
+struct Speeds {
+    double least = 1, most = 1;
+    bool slowed = false;
+
+    bool allow(double speed) const {
+        return speed >= least - hair && (slowed ? speed < most - hair : speed <= most + hair);
+    }
+};
+
+// The slot that a contact takes after the one before it, which hangs on `from`; 0 = none.
+std::size_t next_slot(const Grid& grid, const Speeds& speeds, double before, std::size_t from,
+                      double contact) {
+    const OnBeats::Hold first{from, source_on(before, grid.slots[from]), 0};
+    std::size_t best = 0;
     double best_speed = 0;
-    for (std::size_t s = before.slot + 1; s < grid.slots.size(); ++s) {
-        if (grid.slots[s].beat < 0 || grid.slots[s].frame <= grid.slots[before.slot].frame) continue;
-        const OnBeats::Hold hold{s, source_on(contact, grid.slots[s]), 0};
-        const double speed = gap_speed(grid, before, hold);
-        if (speed < play.gap_min / 2) break; // later beats ask for less still
-        if (speed < play.gap_min - hair) continue;
-        if (play.slowed ? speed > play.gap_max - hair : speed > play.gap_max + hair) continue;
-        if (play.slowed) return hold;
-        if (best && nearness(speed) <= nearness(best_speed) + hair) continue;
-        best = hold;
+    for (std::size_t s = from + 1; s < grid.slots.size(); ++s) {
+        if (grid.slots[s].beat < 0 || grid.slots[s].frame <= grid.slots[from].frame) continue;
+        const double speed = gap_speed(grid, first, {s, source_on(contact, grid.slots[s]), 0});
+        if (speed < speeds.least / 2) break; // later beats ask for less still
+        if (!speeds.allow(speed)) continue;
+        if (speeds.slowed) return s;
+        if (best > 0 && nearness(speed) <= nearness(best_speed) + hair) continue;
+        best = s;
         best_speed = speed;
     }
     return best;
+}
+
+// For each contact but the last, as far as shots may hang by it and by the next.
+void list_next_slots(const Grid& grid, const Speeds& speeds, Clip& clip) {
+    auto& next = clip.next_slots[speeds.slowed ? 1 : 0];
+    const std::size_t slots = grid.slots.size();
+    next.assign(clip.contacts.size() * slots, 0);
+    for (std::size_t c = 0; c + 1 < clip.contacts.size(); ++c)
+        for (std::size_t s = 0; s < slots; ++s)
+            if (grid.slots[s].beat >= 0)
+                next[c * slots + s] = static_cast<std::uint16_t>(
+                    next_slot(grid, speeds, clip.contacts[c], s, clip.contacts[c + 1]));
 }
 
 // Between its neighbours' joints the contact lies a hair from its own joint, on either side.
@@ -86,9 +107,11 @@ std::optional<OnBeats> on_beats(const Grid& grid, const Clip& clip, const Play& 
     rally.count = static_cast<std::size_t>(play.held);
     rally.holds[0] = {grid.slot_of_beat[static_cast<std::size_t>(first.beat)], source_on(play.at, first), 0};
     for (std::size_t n = 1; n < rally.count; ++n) {
-        const auto hold = next_hold(grid, play, contact_of(clip, play, n), rally.holds[n - 1]);
-        if (!hold) return std::nullopt;
-        rally.holds[n] = *hold;
+        const std::size_t before = static_cast<std::size_t>(play.contact) + n - 1;
+        const std::size_t slot =
+            clip.next_slots[play.slowed ? 1 : 0][before * grid.slots.size() + rally.holds[n - 1].slot];
+        if (slot == 0) return std::nullopt;
+        rally.holds[n] = {slot, source_on(contact_of(clip, play, n), grid.slots[slot]), 0};
     }
     for (std::size_t n = 0; n < rally.count; ++n) {
         double& error = rally.holds[n].error;
@@ -126,11 +149,15 @@ void add_rally_plays(const Problem& problem, const Grid& grid, std::size_t clip_
     const Limits& limits = problem.limits;
     Clip& clip = stock.clips[clip_index];
     const std::size_t most = static_cast<std::size_t>(std::max(limits.rally.contacts_max, 1));
+    const double slowest = limits.rally.slowest;
     // Below `slowest` only files go that have a picture for every record frame.
-    double slow_min = limits.rally.slowest;
-    const MediaInfo& media = problem.log.media[clip.media];
-    if (const auto once = every_picture_once(media, grid.rate))
-        slow_min = std::max(once->to_double(), limits.variety.slowest);
+    const auto once = every_picture_once(problem.log.media[clip.media], grid.rate);
+    const double slow_least = once ? std::max(once->to_double(), limits.variety.slowest) : slowest;
+    const bool may_slow = slow_least < slowest;
+    if (most > 1 && clip.contacts.size() > 1) {
+        list_next_slots(grid, {slowest, limits.rally.fastest, false}, clip);
+        if (may_slow) list_next_slots(grid, {slow_least, slowest, true}, clip);
+    }
     const auto single = single_plays(clip, stock);
     for (std::size_t first = 0; first < clip.contacts.size(); ++first) {
         if (single[first] >= stock.plays.size()) continue;
@@ -148,11 +175,9 @@ void add_rally_plays(const Problem& problem, const Grid& grid, std::size_t clip_
             confidence += its.confidence;
             play.confidence = confidence / static_cast<double>(held);
             for (const bool slowed : {false, true}) {
-                if (slowed && slow_min >= limits.rally.slowest) continue;
+                if (slowed && !may_slow) continue;
                 Play added = play;
                 added.slowed = slowed;
-                added.gap_min = slowed ? slow_min : limits.rally.slowest;
-                added.gap_max = slowed ? limits.rally.slowest : limits.rally.fastest;
                 if (slowed) {
                     added.slow = true;
                     added.shortest = grid.shortest_slow;

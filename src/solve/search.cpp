@@ -25,8 +25,8 @@ constexpr std::size_t actions_let_in = 20;   // on a slot at first, of a larger 
 constexpr std::size_t plains_let_in = 8;
 constexpr double tries_a_shot = 12000; // of annealing
 constexpr double most_tries = 1.2e6;   // about as long as the limit takes beside it
-constexpr double good_enough =
-    0.003; // a share of the limit, in a large stock: where a cut again often comes to
+constexpr double good_enough = 0.003;  // a share of the limit, in a large stock
+constexpr double good_again = 0.01;    // the same where the last cut stands again: then it should be quick
 
 class Search {
   public:
@@ -45,7 +45,10 @@ class Search {
         if (!let_in_first(prices.now())) return found_;
         if (effort_.first_is_enough && whole_) return any_cut();
         if (setting_.weight[term::keep] > 0)
-            if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) adopt(*last);
+            if (auto last = resume(setting_); last && constructor_.keeps_all(*last)) {
+                adopt(*last);
+                resumed_ = true;
+            }
         const std::vector<int> rounds = rounds_by_stage();
         const std::size_t stages = rounds.size();
         for (std::size_t stage = 0; stage < stages && !done(limit_); ++stage) {
@@ -77,7 +80,7 @@ class Search {
     }
 
     bool done(double bound) const {
-        const double left = whole_ ? 1e-9 : good_enough;
+        const double left = whole_ ? 1e-9 : resumed_ ? good_again : good_enough;
         return found_.cut && std::isfinite(bound) &&
                bound - found_.score <= left * std::max(1.0, std::abs(bound));
     }
@@ -359,7 +362,8 @@ class Search {
     Survey survey_;
     Constructor constructor_;
     std::optional<Offers> offers_;
-    const bool whole_; // are all plays let in?
+    const bool whole_;     // are all plays let in?
+    bool resumed_ = false; // is the last cut among those found?
     double limit_ = std::numeric_limits<double>::infinity();
     std::vector<double> best_prices_; // of the limit
     std::vector<double> feasible_prices_;

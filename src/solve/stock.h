@@ -4,6 +4,7 @@
 
 #include "solve/grid.h"
 
+#include <array>
 #include <string>
 #include <vector>
 
@@ -26,19 +27,21 @@ struct Clip {
     std::vector<std::size_t> contact_impacts; // per contact: index in Take::impacts
     std::vector<std::size_t> plays;
     bool must = false;
+    // Of rallies in real time and slowed ones, by contact and slot: the slot that the next contact takes if this one
+    // hangs there; 0 = none.
+    std::array<std::vector<std::uint16_t>, 2> next_slots;
 };
 
 // One way of using a clip, before it has a place: at a speed, hung by one of its contacts (actions) or free. A
 // rally on the beat holds more contacts than that one, see rally.h; its speed is that of its edges, real time.
 struct Play {
     std::size_t clip = 0;
-    int impact = -1;                 // index in Take::impacts; -1 = a shot that is no action
-    int contact = -1;                // index in Clip::contacts
-    int held = 1;                    // successive contacts held on beats, from that one on
-    double gap_min = 1, gap_max = 1; // speeds allowed between two of them
-    bool slowed = false;             // these are below Rally::slowest, and gap_max is not reached
-    double at = 0;                   // the contact's picture in source frames
-    double last_at = 0;              // of the last contact held
+    int impact = -1;     // index in Take::impacts; -1 = a shot that is no action
+    int contact = -1;    // index in Clip::contacts
+    int held = 1;        // successive contacts held on beats, from that one on
+    bool slowed = false; // between them it runs slower than Rally::slowest
+    double at = 0;       // the contact's picture in source frames
+    double last_at = 0;  // of the last contact held
     Fraction speed{1};
     double v = 1; // speed, and the speed that an M2 line can say
     double m2 = 1;

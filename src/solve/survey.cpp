@@ -12,6 +12,7 @@ namespace {
 
 constexpr double hair = 1e-9; // covers the rounding of sums that are added up in another order
 constexpr std::size_t bins = 64;
+constexpr std::size_t spans = 16; // classes of how long a rally lasts
 constexpr std::size_t openings_kept = 8;
 
 bool better(const std::pair<double, std::uint32_t>& a, const std::pair<double, std::uint32_t>& b) {
@@ -84,23 +85,32 @@ double Survey::whole(std::size_t p, std::size_t slot, bool first) const {
 }
 
 // For every play of the sort, no less than it can begin with. What it brings by an arc grows with its
-// quality, so that a table over some qualities stands for all arcs.
+// quality, so that a table over some qualities stands for all arcs that a rally of some length can leave by.
 void Survey::estimate(std::size_t slot, bool action) {
     const float* on = qualities_.on(slot);
     float top = 0;
     for (std::uint32_t p : sorts_[action ? 1 : 0])
         top = std::max(top, on[p]);
-    std::array<std::array<double, bins + 1>, 2> brings;
+    std::array<std::array<std::array<double, bins + 1>, 2>, spans> brings; // by span, slowness, quality
+    const std::int64_t step = setting_.grid.longest / static_cast<std::int64_t>(spans) + 1;
     double ending = setting_.weight[term::story] / 3;
     for (std::size_t b = 0; b <= bins; ++b) {
         double quality = static_cast<double>(top) * static_cast<double>(b + 1) / bins;
-        brings[0][b] = brings[1][b] = nowhere;
+        std::array<std::array<double, 2>, spans> by_last; // of the arcs that no longer rally can leave by
+        by_last.fill({nowhere, nowhere});
         for (const Arc& arc : arcs_.of(slot, action, false)) {
             double rest = most_after_[arc.to * 2 + (arc.to_action ? 1 : 0)];
             if (objective_) rest += arc.share * quality + (arc.to == slots_ ? ending : 0);
-            brings[0][b] = std::max(brings[0][b], rest + (objective_ ? arc.pace_real : 0));
-            brings[1][b] = std::max(brings[1][b], rest + (objective_ ? arc.pace_slow : 0));
+            const std::int64_t longest = std::max<std::int64_t>(0, arc.cap - setting_.grid.tail);
+            auto& its = by_last[std::min(spans - 1, static_cast<std::size_t>(longest / step))];
+            its[0] = std::max(its[0], rest + (objective_ ? arc.pace_real : 0));
+            its[1] = std::max(its[1], rest + (objective_ ? arc.pace_slow : 0));
         }
+        for (std::size_t span = spans; span-- > 0;)
+            for (std::size_t slow : {0U, 1U}) {
+                const double longer = span + 1 < spans ? brings[span + 1][slow][b] : nowhere;
+                brings[span][slow][b] = std::max(longer, by_last[span][slow]);
+            }
     }
     double scale = top > 0 ? bins / static_cast<double>(top) : 0;
     bool arrival = objective_ && may_arrive(setting_, slot);
@@ -109,7 +119,8 @@ void Survey::estimate(std::size_t slot, bool action) {
         if (on[p] < 0) continue;
         const Play& play = setting_.stock.plays[p];
         auto bin = std::min(bins, static_cast<std::size_t>(static_cast<double>(on[p]) * scale));
-        double value = brings[play.slow ? 1 : 0][bin] - least_use_[p];
+        const auto span = static_cast<std::size_t>(qualities_.span(p, slot) / step);
+        double value = brings[span][play.slow ? 1 : 0][bin] - least_use_[p];
         if (arrival) value += setting_.weight[term::story] * arrival_value(setting_, play, slot);
         if (value > nowhere) estimates_.emplace_back(value, p);
     }
