@@ -23,10 +23,11 @@ constexpr std::size_t small_stock = 300;     // plays that are all let in at onc
 constexpr std::size_t middling_stock = 1500; // rounds are short, but prices far apart: more of them
 constexpr std::size_t actions_let_in = 20;   // on a slot at first, of a larger stock
 constexpr std::size_t plains_let_in = 8;
-constexpr double tries_a_shot = 12000; // of annealing
-constexpr double most_tries = 1.2e6;   // about as long as the limit takes beside it
-constexpr double good_enough = 0.003;  // a share of the limit, in a large stock
-constexpr double good_again = 0.01;    // the same where the last cut stands again: then it should be quick
+constexpr double tries_a_shot = 12000;                // of annealing
+constexpr double most_tries = 1.2e6;                  // about as long as the limit takes beside it
+constexpr double good_enough = 0.003;                 // a share of the limit, in a large stock
+constexpr double quick_steps = 3e5, most_steps = 1e7; // of closing
+constexpr double good_again = 0.01; // the same where the last cut stands again: then it should be quick
 
 class Search {
   public:
@@ -60,13 +61,15 @@ class Search {
             if (stage + 1 == stages) survey_.look_closely(6); // only the least limit counts
             if (!widen(prices)) break;
             work_.report(0.6 * static_cast<double>(stage + 1) / static_cast<double>(stages));
+            if (stage == 0 && whole_) close(best_prices_, quick_steps); // may spare the walks
             if (stage == (whole_ ? 0 : 1) && found_.cut && !done(limit_)) start_walks(prices.best());
         }
-        found_.limit = limit_;
         if (!found_.cut) try_harder(best_prices_);
         if (found_.cut && (walks_.valid() || !done(limit_))) finish_walks();
-        if (!found_.impossible && !done(limit_) && whole_ && !work_.stop_asked()) close(best_prices_);
-        found_.limit = std::max(found_.limit, found_.score);
+        if (!found_.impossible && !done(limit_) && whole_ && !work_.stop_asked() &&
+            !close(best_prices_, most_steps) && closed_better_)
+            finish_walks(); // from there, as a cut made again would
+        found_.limit = std::max(limit_, found_.score);
         work_.report(1);
         return found_;
     }
@@ -286,16 +289,15 @@ class Search {
         found_.impossible = answer.final && !answer.cut;
     }
 
-    // Proves the cut best, or finds a better one, where that is little work.
-    void close(const std::vector<double>& prices) {
-        if (!found_.cut || effort_.first_is_enough) return;
-        found_.work += 50 * effort_.scale;
-        const auto answer = closing().best(prices, found_.score, 1e7 * effort_.scale);
-        if (answer.final) found_.limit = answer.cut ? answer.score : found_.score;
-        if (!answer.cut) return;
-        found_.cut = answer.cut;
-        found_.score = answer.score;
-        if (!answer.final) finish_walks(); // from there, as a cut made again would
+    // Proves the cut best, or finds a better one, where that is little work. True = proven.
+    bool close(const std::vector<double>& prices, double steps) {
+        if (!found_.cut || effort_.first_is_enough || done(limit_)) return false;
+        const auto answer = closing().best(prices, found_.score, steps * effort_.scale);
+        found_.work += 50 * effort_.scale * answer.steps / most_steps;
+        closed_better_ = answer.cut.has_value();
+        if (answer.cut) adopt(*answer.cut);
+        if (answer.final) limit_ = found_.score;
+        return answer.final;
     }
 
     // Walks by chance from the cut there is, at these prices, beside the rest of the search: the limit needs no
@@ -362,7 +364,8 @@ class Search {
     Survey survey_;
     Constructor constructor_;
     std::optional<Offers> offers_;
-    const bool whole_;     // are all plays let in?
+    const bool whole_; // are all plays let in?
+    bool closed_better_ = false;
     bool resumed_ = false; // is the last cut among those found?
     double limit_ = std::numeric_limits<double>::infinity();
     std::vector<double> best_prices_; // of the limit
