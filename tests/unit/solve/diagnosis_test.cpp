@@ -140,7 +140,8 @@ void tell(const char* what, const Tally& tally) {
 
 } // namespace
 
-TEST_CASE("each conflict of a tiny job is minimal, and its remedies are the nearest that work") {
+TEST_CASE("each conflict of a tiny job is minimal, and its remedies are the nearest that work",
+          "[hundreds]") {
     Tally tally;
     for (std::uint64_t seed = 1; seed <= 700; ++seed) {
         INFO("seed " << seed);
@@ -272,7 +273,7 @@ TEST_CASE("bad input is a conflict too, and its limits and remedies are as told"
     CHECK(tally.unproven + tally.needless + tally.unsure == 0);
 }
 
-TEST_CASE("conflicts of small jobs are minimal, with few exceptions that say so") {
+TEST_CASE("conflicts of small jobs are minimal, with few exceptions that say so", "[hundreds]") {
     Tally tally;
     for (std::uint64_t seed = 1; seed <= 24; ++seed) {
         INFO("seed " << seed);

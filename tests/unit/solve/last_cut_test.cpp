@@ -143,7 +143,7 @@ TEST_CASE("a last cut that nobody made is no cut") {
     }
 }
 
-TEST_CASE("after one weight changed by a tenth, four of five shots stay") {
+TEST_CASE("after one weight changed by a tenth, four of five shots stay", "[hundreds]") {
     int jobs = 0;
     for (const std::uint64_t seed : {1U, 2U, 4U, 6U}) {
         tests::Job job = tests::make_job(seed, {30, 30, 126, Rate(25), 3, 0.25, 8});
@@ -211,7 +211,7 @@ TEST_CASE("the judge names a cut that shares too many shots with another") {
     }
 }
 
-TEST_CASE("a version keeps to what it may share, and its judge and limit with it") {
+TEST_CASE("a version keeps to what it may share, and its judge and limit with it", "[hundreds]") {
     for (const std::uint64_t seed : {3U, 8U, 21U}) {
         for (const double share : {0.3, 0.7}) {
             tests::Job job = tests::make_job(seed, {30, 30, 126, Rate(25), 3, 0.25, 8});

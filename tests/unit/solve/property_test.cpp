@@ -79,7 +79,7 @@ struct Tally {
 
 } // namespace
 
-TEST_CASE("every cut of a random job keeps all limits, and its score lies under its limit") {
+TEST_CASE("every cut of a random job keeps all limits, and its score lies under its limit", "[hundreds]") {
     Tally tally;
     for (std::uint64_t seed = 1; seed <= 120; ++seed) {
         INFO("seed " << seed);
@@ -89,7 +89,7 @@ TEST_CASE("every cut of a random job keeps all limits, and its score lies under 
     CHECK(tally.unproven <= 1);
 }
 
-TEST_CASE("so does every cut of thousands of tiny jobs, and no answer is left unproven") {
+TEST_CASE("so does every cut of thousands of tiny jobs, and no answer is left unproven", "[hundreds]") {
     Tally tally;
     for (std::uint64_t seed = 1; seed <= 2500; ++seed) {
         INFO("seed " << seed);
