@@ -27,6 +27,19 @@ Fraction speed_from(const std::string& spelled) {
     return {*num, *den};
 }
 
+// As planned: the lists may say a rounded speed, the frames are what they were.
+Fraction slowest_of(const text::JsonArray& parts) {
+    Fraction slowest(1);
+    for (const text::Json& part : parts) {
+        const auto length = [&](const char* side) {
+            return part.find(side)->find("out")->integer() - part.find(side)->find("in")->integer();
+        };
+        if (length("source") > 0 && length("record") > 0)
+            slowest = std::min(slowest, Fraction(length("source"), length("record")));
+    }
+    return slowest;
+}
+
 LastCut cut_in(const text::Json& report) {
     const text::Json& delivery = *report.find("delivery");
     const double frames = delivery.find("frames")->number(), seconds = delivery.find("seconds")->number();
@@ -37,11 +50,13 @@ LastCut cut_in(const text::Json& report) {
         const text::Json& record = *shot.find("record");
         const FrameRange range{Frame{record.find("in")->integer()}, Frame{record.find("out")->integer()}};
         const double in_s = static_cast<double>(range.in.n) * frame_s;
-        const std::size_t held = shot.find("parts") ? anchors.size() : 1;
+        const text::Json* parts = shot.find("parts"); // of rallies on the beat
+        const std::size_t held = parts ? anchors.size() : 1;
+        const Fraction speed =
+            parts ? slowest_of(parts->array()) : speed_from(shot.find("speed_fraction")->string());
         cut.shots.push_back({shot.find("id")->string(), shot.find("take")->string(), !anchors.empty(),
-                             anchors.empty() ? in_s : anchors.front().find("beat_record_s")->number(),
-                             speed_from(shot.find("speed_fraction")->string()), range,
-                             Frame{shot.find("source")->find("in")->integer()}, held});
+                             anchors.empty() ? in_s : anchors.front().find("beat_record_s")->number(), speed,
+                             range, Frame{shot.find("source")->find("in")->integer()}, held});
     }
     return cut;
 }
@@ -92,10 +107,12 @@ std::vector<std::string> tell_changes(const LastCut& before, const LastCut& now,
         case What::moved: {
             const auto& from = before.shots[change.before];
             const auto& to = now.shots[change.now];
-            const bool as_fast = m2_tenths(from.speed, delivery.rate) == m2_tenths(to.speed, delivery.rate);
-            const auto pace = from.held != to.held ? fmt::format(", with {} contacts on beats", to.held)
-                              : as_fast            ? std::string()
-                                                   : std::string(", at another speed");
+            const bool as_fast =
+                from.held > 1 || m2_tenths(from.speed, delivery.rate) == m2_tenths(to.speed, delivery.rate);
+            const auto pace = from.held != to.held
+                                  ? fmt::format(", with {} contact{} held", to.held, to.held > 1 ? "s" : "")
+                              : as_fast ? std::string()
+                                        : std::string(", at another speed");
             lines.push_back(fmt::format("  > {} to {}{}  {}", label(from), label(to), pace, told(to, log)));
             ++moved;
             break;

@@ -96,7 +96,7 @@ class Closing {
     std::vector<double> reach_;             // by start
     std::vector<Least> least_;
     std::vector<double> prices_, sums_;              // by row
-    std::vector<int> hung_;                         // by play: the suffix hangs by its contact
+    std::vector<int> hung_;                          // by play: the suffix hangs by its contact
     std::vector<Minds> minds_;                       // by play
     std::vector<std::vector<std::uint32_t>> rivals_; // by play: those that have to mind what it shows
     double best_ = 0, left_ = 0;

@@ -125,15 +125,12 @@ std::vector<Stretch> stretches(const Grid& grid, const OnBeats& rally, FrameRang
     std::vector<Stretch> all;
     const auto add = [&](FrameRange on, FrameRange from) {
         if (on.empty()) return;
-        if (!all.empty()) {
-            Stretch& last = all.back();
-            if (last.source.length().n * on.length().n == from.length().n * last.record.length().n) {
-                last.record.out = on.out;
-                last.source.out = from.out;
-                return;
-            }
-        }
-        all.push_back({on, from});
+        if (!all.empty() && on.length() == from.length() &&
+            all.back().record.length() == all.back().source.length()) {
+            all.back().record.out = on.out;
+            all.back().source.out = from.out;
+        } else
+            all.push_back({on, from});
     };
     const auto frame = [&](std::size_t n) { return Frame{grid.slots[rally.holds[n].slot].frame}; };
     const auto source = [&](std::size_t n) { return Frame{rally.holds[n].source}; };
@@ -178,6 +175,7 @@ void add_rally_plays(const Problem& problem, const Grid& grid, std::size_t clip_
                 if (slowed && !may_slow) continue;
                 Play added = play;
                 added.slowed = slowed;
+                added.v_least = slowed ? slow_least : slowest;
                 if (slowed) {
                     added.slow = true;
                     added.shortest = grid.shortest_slow;

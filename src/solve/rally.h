@@ -29,7 +29,7 @@ struct OnBeats {
 // Nothing if a contact finds no beat at an allowed speed, or not within half a frame. `play` holds more than one.
 std::optional<OnBeats> on_beats(const Grid& grid, const Clip& clip, const Play& play, const Slot& first);
 
-// The parts of a shot of it, those that run at the same speed joined.
+// The parts of a shot of it; those that follow one another in real time are one.
 std::vector<Stretch> stretches(const Grid& grid, const OnBeats& rally, FrameRange record);
 
 // Plays that hold two and more successive contacts of the clip, with the source frames they need inside it.

@@ -120,7 +120,7 @@ std::optional<Reason> too_little(const Setting& setting) {
         double slowest = 1;
         std::set<int> contacts;
         for (std::size_t p : clip.plays) {
-            slowest = std::min(slowest, setting.stock.plays[p].v);
+            slowest = std::min(slowest, setting.stock.plays[p].v_least);
             contacts.insert(setting.stock.plays[p].impact);
         }
         auto frames = static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) / slowest);
@@ -208,7 +208,7 @@ std::optional<Reason> must_takes(const Setting& setting) {
         std::int64_t room = 0, shortest = setting.grid.longest;
         for (std::size_t p : clip.plays) {
             room = std::max(room, static_cast<std::int64_t>(static_cast<double>(clip.last - clip.first) /
-                                                            setting.stock.plays[p].v));
+                                                            setting.stock.plays[p].v_least));
             shortest = std::min(shortest, setting.stock.plays[p].shortest);
         }
         if (room < shortest)

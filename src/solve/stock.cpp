@@ -71,7 +71,7 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
             play.contact = contact;
             play.at = play.last_at = at;
             play.speed = speed;
-            play.v = speed.to_double();
+            play.v = play.v_least = speed.to_double();
             play.m2 = m2_speed(speed, grid.rate).to_double();
             play.lead_max = grid.lead_max_at(speed);
             play.slow = speed < Fraction(1) || plays_slower(take, media);
@@ -201,8 +201,8 @@ std::int64_t source_length(std::int64_t record_length, Fraction speed) {
 
 bool runs_as(const Problem& problem, const Play& play, const LastCut::Shot& shot) {
     if (static_cast<std::size_t>(play.held) != shot.held) return false;
-    if (shot.held > 1) return play.slowed == (shot.speed.to_double() < problem.limits.rally.slowest - 1e-9);
     const Rate rate = problem.limits.delivery.rate;
+    if (shot.held > 1) return play.slowed == (shot.speed.to_double() < problem.limits.rally.slowest - 1e-9);
     return m2_tenths(shot.speed, rate) == m2_tenths(play.speed, rate);
 }
 

@@ -45,6 +45,7 @@ struct Play {
     Fraction speed{1};
     double v = 1; // speed, and the speed that an M2 line can say
     double m2 = 1;
+    double v_least = 1;         // lowest speed at which any part of it runs
     std::int64_t lead_max = 0;  // longest lead at this speed
     std::int64_t shortest = 1;  // record frames, for this sort of shot
     bool slow = false;          // counts to the slow-motion share
@@ -114,9 +115,10 @@ std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const 
 // Does the contact of any other shot still meet its beat when the shot runs at the speed an M2 line can say?
 bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place);
 
-// Do a play and a shot of the last cut, or two such shots, run at the same speed, or hold as many contacts of a rally
-// and both at about real time or both slowed?
+// Does the play run at the speed of a shot of the last cut, or hold as many contacts of a rally and is slowed, or not,
+// like that?
 bool runs_as(const Problem& problem, const Play& play, const LastCut::Shot& shot);
+// Do two such shots run at the same speed, or hold as many contacts of a rally?
 bool runs_alike(const LastCut::Shot& a, const LastCut::Shot& b, Rate rate);
 
 // The least record frames after the last contact held, from `need` up, at which the longest tail can be kept: the

@@ -57,9 +57,10 @@ struct Variety {
 // A rally on the beat: one shot holds several successive contacts on beats, between which it runs faster or slower.
 struct Rally {
     int contacts_max = 4; // held in one shot; 1 = no such shots
-    double slowest =
-        0.8; // speeds between two contacts, 1 = real time. Below `slowest`, down to every picture
-    double fastest = 1.25; // once, only files from fast cameras go, and that is slow motion
+    // Speeds between two contacts, 1 = real time. Only files from fast cameras go below `slowest`, down to every
+    // picture once; that is slow motion.
+    double slowest = 0.8;
+    double fastest = 1.25;
 };
 
 enum class Order { free, chronological, story };

@@ -42,8 +42,8 @@ struct Problem {
 //   contact takes the one that makes this speed nearest to 1 as a ratio, within slowest..fastest, ties to the earlier;
 //   or, in files of at least 1.9 x R and all along the shot, the earliest that makes it lower than `slowest`,
 //   not lower than variety.slowest and every picture once. The tail counts from the last contact held, all of them are
-//   within half a record frame, the shot hangs, and is named, by the first, begins before that, and its own speed is
-//   real time.
+//   within half a record frame, the shot hangs, and is named, by the first, and begins before that. Where limits
+//   compare speeds (lead-in, replays) it counts as real time; PlannedShot::speed tells its slowest stretch.
 // - A shot takes up the source frames [source_in, source_in + ceil(record length x speed)), inside its take
 //   less the handles (a rally: up to its last stretch's end); no two shots of one file share any. A contact hangs one
 //   shot at most, and none that is held in a rally.

@@ -16,15 +16,16 @@
 // beat weighs.
 //
 // Per shot, value = sum of share x v, so that each is an average over time between 0 and 1:
-//   sync        v = 1 - (error / half a frame)^2 of the first anchor, a rally: mean of the contacts held; other shots: of the border from its beat
-//   accent      v = B x S + (1 - B) / 2; B = strength of the beat, S = of the contact, a rally: mean of the contacts held; other
-//               shots: S = 1/4
-//   confidence  v = confidence of the contact, a rally: mean of the contacts held; other shots: the confidence floor
+//   sync        v = 1 - (error / half a frame)^2 of the first anchor; other shots: of the border from its beat
+//   accent      v = B x S + (1 - B) / 2; B = strength of the beat, S = of the contact; other shots: S = 1/4
+//   confidence  v = confidence of the contact; other shots: the confidence floor
+//               these three of a rally: the mean over the contacts held
 //   rating      v = (rating - 1) / 4
 //   rally       v = (contacts held in a rally on the beat - 1) / 3; other shots: 0
 //   pace        v = 0.8 x max(0, 1 - |log2(span / wanted)| / 3) + 0.2 x m; m = 1 - energy for slow motion, else 1/2
 //   keep        v = 1 if the last cut hung this shot within half a frame of there and ran it at that speed, 1/2 if it
-//               had the shot at all; shots without contact are told by their take. Weighs nothing without a last cut
+//               had the shot at all; a rally: held as many contacts, slowed or not as then; shots without
+//               contact are told by their take. Weighs nothing without a last cut
 // Per cut, value = 1 - sum of unit x c; 1 at best, below 0 only for cuts far quicker than wanted:
 //   variety     c = 1 if both shots are from one take; else 0.4 if they share a player + 0.4 if size and angle
 //               are known and the same + 0.2 if the camera is known and the same

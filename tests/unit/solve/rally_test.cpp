@@ -115,7 +115,7 @@ TEST_CASE("a rally on the beat as worked out by hand") {
     CHECK(solve::check(problem, plan) == std::vector<std::string>{});
 }
 
-TEST_CASE("stretches of one speed are one") {
+TEST_CASE("stretches in real time are one") {
     tests::Job job = rally_job();
     job.log.takes[0].impacts[1].picture_s = 2; // on beat 4 as it was shot
     const solve::Problem problem = job.problem();
@@ -173,6 +173,24 @@ TEST_CASE("the solver shows a whole rally where that is worth it, and one contac
     CHECK(held() == 2);
     job.limits.rally.contacts_max = 1;
     CHECK(held() == 0);
+}
+
+// 38 source frames, which at 0.8 between the contacts fill the 42 of the shortest shot.
+TEST_CASE("a take that is too short in real time may be long enough as a rally") {
+    tests::Job job = rally_job();
+    Take& rally = job.log.takes.front();
+    rally.in_s = 0.8;
+    rally.out_s = 2.32;
+    rally.use = Use::must;
+    rally.impacts.pop_back();
+    rally.impacts[1].picture_s = 1.8;
+    job.limits.pacing.shortest_s = 1.68;
+    const solve::Outcome outcome = solve::solve(job.problem());
+    REQUIRE(std::holds_alternative<CutPlan>(outcome));
+    const auto& plan = std::get<CutPlan>(outcome);
+    CHECK(solve::check(job.problem(), plan) == std::vector<std::string>{});
+    CHECK(std::any_of(plan.shots.begin(), plan.shots.end(),
+                      [](const PlannedShot& shot) { return shot.speed == Fraction(4, 5); }));
 }
 
 TEST_CASE("a rally stays in the next cut, and one that comes for a single contact is told") {
