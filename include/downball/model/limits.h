@@ -90,7 +90,7 @@ struct Weights {
     double accent = 1.0;     // strong contact on strong beat
     double confidence = 1.0; // sure contacts before doubtful ones
     double rating = 0.6;
-    double rally = 0.6;    // several contacts of a rally on beats in one shot
+    double rally = 0.4;    // several contacts of a rally on beats in one shot
     double pace = 2.5;     // shot length follows the song's energy; all others pull on single shots
     double variety = 1.0;  // no two alike in a row: player, size + angle, camera
     double reaction = 0.8; // a reaction directly after its own action
