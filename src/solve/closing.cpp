@@ -320,9 +320,10 @@ double Closing::burden(const Least& least) const {
     const Row& row = rows_.rows[least.of.front().row];
     if (row.kind == Row::Kind::differ) return sum;
     if (row.use < 0) return std::max(sum, row.most);
-    const bool frames = row.kind == Row::Kind::share || row.kind == Row::Kind::file;
     const auto room = static_cast<double>(suffix_.back().in);
-    return sum + (frames ? room : std::floor(room / static_cast<double>(setting_.grid.shortest))) <= row.most
+    return sum + (row.counts_frames() ? room
+                                      : std::floor(room / static_cast<double>(setting_.grid.shortest))) <=
+                   row.most
                ? 0
                : sum;
 }

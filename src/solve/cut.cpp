@@ -15,10 +15,8 @@ const Play& play_of(const Setting& setting, const Piece& piece) {
 bool shows(const Setting& setting, const Piece& piece, std::size_t contact) {
     const Play& play = play_of(setting, piece);
     double at = setting.clip_of(play).contacts[contact];
-    const auto number = static_cast<int>(contact);
-    return (play.contact >= 0 && number >= play.contact && number < play.contact + play.held) ||
-           (at >= static_cast<double>(piece.source_in) &&
-            at < static_cast<double>(piece.source_out(play.speed)));
+    return holds(play, contact) || (at >= static_cast<double>(piece.source_in) &&
+                                    at < static_cast<double>(piece.source_out(play.speed)));
 }
 
 // Do two shots of one moment, from different takes, show the same contact? If any contact of the moment has

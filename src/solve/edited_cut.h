@@ -50,7 +50,8 @@ class EditedCut {
     }
     double joins(std::size_t play, std::size_t slot, const Piece* before, const Piece* after) const;
 
-    // One edit, or two in order with at least two shots between them. Makes them if the limits allow and they win more points than `bar`, which is not above 0.
+    // One edit, or two in order with at least two shots between them. Makes them if the limits allow and they
+    // win more points than `bar`, which is not above 0.
     bool change(std::span<Edit> edits, double bar, Dice& dice);
 
   private:

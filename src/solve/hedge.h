@@ -22,10 +22,7 @@ class Hedge {
 
   private:
     // A row that counts frames weighs as if it counted shots of about 30 frames.
-    double scale(std::size_t row) const {
-        const Row::Kind kind = rows_.rows[row].kind;
-        return kind == Row::Kind::share || kind == Row::Kind::file ? 30 : 1;
-    }
+    double scale(std::size_t row) const { return rows_.rows[row].counts_frames() ? 30 : 1; }
     void weigh(double rate);
 
     const Rows& rows_;

@@ -53,6 +53,9 @@ class JudgedCut {
         return Fraction(stretch.source.length().n) / Fraction(stretch.record.length().n);
     }
 
+    bool slowed_rally(std::size_t n) const {
+        return is_rally(n) && shot(n).speed.to_double() < limits_.rally.slowest - 1e-9;
+    }
     Fraction edge_speed(std::size_t n) const { return is_rally(n) ? Fraction(1) : shot(n).speed; }
 
     // First source frame that is no longer taken up.
@@ -181,9 +184,8 @@ class JudgedCut {
 
     bool slow(std::size_t n) const {
         double shown = media(n).rate ? media(n).rate->per_second() : media(n).average_fps;
-        const bool slowed = is_rally(n) ? shot(n).speed.to_double() < limits_.rally.slowest - 1e-9
-                                        : shot(n).speed < Fraction(1);
-        return slowed || (take(n).capture_fps && shown > 0 && *take(n).capture_fps > 1.05 * shown);
+        return slowed_rally(n) || (!is_rally(n) && shot(n).speed < Fraction(1)) ||
+               (take(n).capture_fps && shown > 0 && *take(n).capture_fps > 1.05 * shown);
     }
 
     const Problem& problem_;

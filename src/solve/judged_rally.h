@@ -27,7 +27,7 @@ class JudgedRally : JudgedCut {
         for (const Stretch& stretch : shot(n).stretches)
             slowest = std::min(slowest, speed_of(stretch));
         if (slowest != shot(n).speed) breach("says another speed than its slowest stretch has");
-        const bool slowed = shot(n).speed.to_double() < limits.slowest - 1e-9;
+        const bool slowed = slowed_rally(n);
         if (joint(n, 0) <= shot(n).record.in.n)
             breach("begins on its first contact, a rally begins before it");
         real_time_until(n, shot(n).record.in.n, joint(n, 0));

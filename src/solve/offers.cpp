@@ -3,6 +3,7 @@
 #include "solve/offers.h"
 
 #include <algorithm>
+#include <numeric>
 
 namespace downball::solve {
 namespace {
@@ -20,14 +21,13 @@ Offers::Offers(const Setting& setting, const Rows& rows, const QualityTable& qua
     const auto& slots = setting.grid.slots;
     const auto& plays = setting.stock.plays;
     const auto length = static_cast<double>(setting.grid.length);
+    std::vector<std::uint32_t> all(plays.size());
+    std::iota(all.begin(), all.end(), 0U);
+    Charges charges(setting, rows);
+    charges.set(prices, all);
     std::vector<double> cost;
     for (std::size_t p = 0; p < plays.size(); ++p) {
-        double sum = steps.passed_price(prices, p, 0);
-        for (std::size_t r : rows.of_clip[plays[p].clip])
-            sum += prices[r] * rows.rows[r].use;
-        for (const RowUse& its : rows.of_play[p])
-            sum += prices[its.row] * its.use;
-        cost.push_back(sum);
+        cost.push_back(charges.use(p) + charges.passed(p, steps.passed_after(p, 0)));
         has_rallies_ = has_rallies_ || sort_of(plays[p]) == rally;
     }
     for (auto& lists : lists_)

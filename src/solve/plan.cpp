@@ -127,7 +127,7 @@ Cut from_plan(const Setting& setting, const CutPlan& plan) {
         piece.slot = slot_under(setting.grid, shot);
         int impact = shot.anchors.empty() ? -1 : static_cast<int>(shot.anchors.front().impact);
         const int held = shot.stretches.empty() ? 1 : static_cast<int>(shot.anchors.size());
-        const bool slowed = held > 1 && shot.speed.to_double() < setting.problem.limits.rally.slowest - 1e-9;
+        const bool slowed = held > 1 && is_slowed(setting.problem.limits.rally, shot.speed);
         for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
             const Play& play = setting.stock.plays[p];
             if (setting.clip_of(play).take != shot.take || play.impact != impact || play.held != held ||

@@ -14,9 +14,9 @@ constexpr double shorter = 0.7;
 
 } // namespace
 
-Prices::Prices(const Rows& rows, bool hard_only)
-    : rows_(rows), hard_only_(hard_only), prices_(rows.rows.size()), best_prices_(prices_),
-      direction_(prices_.size()), best_bound_(std::numeric_limits<double>::infinity()) {}
+Prices::Prices(const Rows& rows)
+    : rows_(rows), prices_(rows.rows.size()), best_prices_(prices_), direction_(prices_.size()),
+      best_bound_(std::numeric_limits<double>::infinity()) {}
 
 void Prices::restart(const std::vector<double>& from) {
     prices_ = best_prices_ = from;
@@ -35,8 +35,7 @@ void Prices::move(const Relaxation::Answer& answer, double target) {
         idle_ = real ? 0 : idle_ + 1;
     } else
         ++idle_;
-    // Without the objective the least bound is -infinity or 0, and a target below 0 needs no shorter steps.
-    if (idle_ >= patience && !hard_only_) {
+    if (idle_ >= patience) {
         step_ *= shorter;
         idle_ = 0;
         prices_ = best_prices_;

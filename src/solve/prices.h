@@ -12,8 +12,7 @@ namespace downball::solve {
 // score known, along a direction in which earlier excesses fade (Camerini, Fratta and Maffioli 1975).
 class Prices {
   public:
-    // hard_only: soft rows keep the price 0, as they must when the objective is off.
-    explicit Prices(const Rows& rows, bool hard_only = false);
+    explicit Prices(const Rows& rows);
 
     // Goes on from these prices as if nothing were known of any bound.
     void restart(const std::vector<double>& from);
@@ -28,16 +27,10 @@ class Prices {
     bool settled() const { return settled_; }
 
   private:
-    double ceiling(std::size_t row) const {
-        return hard_only_ && rows_.rows[row].soft() ? 0 : rows_.rows[row].price;
-    }
+    double ceiling(std::size_t row) const { return rows_.rows[row].price; }
     // Rows that count frames move in steps as if they counted shots of about 30 frames.
-    double scale(std::size_t row) const {
-        Row::Kind kind = rows_.rows[row].kind;
-        return kind == Row::Kind::share || kind == Row::Kind::file ? 1.0 / 900 : 1;
-    }
+    double scale(std::size_t row) const { return rows_.rows[row].counts_frames() ? 1.0 / 900 : 1; }
     const Rows& rows_;
-    bool hard_only_;
     std::vector<double> prices_, best_prices_, direction_;
     double best_bound_;
     double step_ = 1.0;

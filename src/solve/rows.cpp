@@ -156,9 +156,7 @@ struct Builder {
                 int key = clip.told ? clip.contact_keys[n] : static_cast<int>(n);
                 auto [at, added] = moment_rows.try_emplace({clip.moment, key}, 0);
                 if (added) at->second = add({Row::Kind::moment, 1, 1});
-                bool held =
-                    static_cast<int>(n) >= play.contact && static_cast<int>(n) < play.contact + play.held;
-                passed.push_back({held ? 0 : after(clip.contacts[n]), at->second});
+                passed.push_back({holds(play, n) ? 0 : after(clip.contacts[n]), at->second});
             }
             std::sort(passed.begin(), passed.end(), [](const PassedContact& a, const PassedContact& b) {
                 return a.after != b.after ? a.after < b.after : a.row < b.row;

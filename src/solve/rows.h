@@ -19,6 +19,7 @@ struct Row {
     double most = 0;
     double price = std::numeric_limits<double>::infinity();
     bool soft() const { return price < std::numeric_limits<double>::infinity(); }
+    bool counts_frames() const { return kind == Kind::share || kind == Kind::file; }
 };
 
 // A contact that a play shows if it runs on so long after its own contact (0 = its own).

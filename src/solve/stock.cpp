@@ -202,7 +202,7 @@ std::int64_t source_length(std::int64_t record_length, Fraction speed) {
 bool runs_as(const Problem& problem, const Play& play, const LastCut::Shot& shot) {
     if (static_cast<std::size_t>(play.held) != shot.held) return false;
     const Rate rate = problem.limits.delivery.rate;
-    if (shot.held > 1) return play.slowed == (shot.speed.to_double() < problem.limits.rally.slowest - 1e-9);
+    if (shot.held > 1) return play.slowed == is_slowed(problem.limits.rally, shot.speed);
     return m2_tenths(shot.speed, rate) == m2_tenths(play.speed, rate);
 }
 

@@ -62,6 +62,12 @@ struct Play {
     std::vector<double> hung;     // record frames where the last cut hung it at this speed
 };
 
+// Does it hold this contact of its clip?
+inline bool holds(const Play& play, std::size_t contact) {
+    const auto number = static_cast<int>(contact);
+    return play.contact >= 0 && number >= play.contact && number < play.contact + play.held;
+}
+
 // Do both hold a contact of one clip?
 inline bool hold_same(const Play& a, const Play& b) {
     return a.clip == b.clip && a.contact >= 0 && b.contact >= 0 && a.contact < b.contact + b.held &&
@@ -114,6 +120,11 @@ std::optional<Placement> placement_at(const Grid& grid, const Clip& clip, const 
 // A rally on the beat keeps its contacts by the source frames at its joints, which an M2 line does not move.
 // Does the contact of any other shot still meet its beat when the shot runs at the speed an M2 line can say?
 bool holds_in_m2(const Play& play, const Slot& slot, const Placement& place);
+
+// Is a rally whose slowest stretch has this speed one of the slowed ones?
+inline bool is_slowed(const Rally& limits, Fraction speed) {
+    return speed.to_double() < limits.slowest - 1e-9;
+}
 
 // Does the play run at the speed of a shot of the last cut, or hold as many contacts of a rally and is slowed, or not,
 // like that?
