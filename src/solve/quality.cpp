@@ -4,7 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <future>
+#include <system_error>
 
 namespace downball::solve {
 namespace {
@@ -54,11 +55,12 @@ std::optional<Placement> best_place(const Setting& setting, const std::vector<Pi
             (!best || std::abs(place->error) < std::abs(best->error)))
             best = place;
     };
-    for (std::int64_t lead = setting.grid.lead_min; lead <= play.lead_max; ++lead) {
+    // At real time a longer lead changes nothing but that it may not be there.
+    const std::int64_t least = std::max<std::int64_t>(setting.grid.lead_min, play.held > 1 ? 1 : 0);
+    const std::int64_t longest = pins.empty() && play.v == 1 ? std::min(least, play.lead_max) : play.lead_max;
+    for (std::int64_t lead = least; lead <= longest; ++lead)
         look(slot.frame - lead);
-        // At real time the error is the same at every lead.
-        if (best && pins.empty() && play.v == 1) return best;
-    }
+    if (longest < play.lead_max) return best;
     if (slot.frame > play.lead_max && slot.frame <= setting.grid.longest) look(0);
     return best;
 }
@@ -73,21 +75,38 @@ QualityTable::QualityTable(const Setting& setting, const std::vector<Pin>& pins)
     for (const Play& play : plays)
         rally_.push_back(play.held > 1 ? static_cast<std::uint32_t>(rallies_++) : no_rally);
     spans_.assign(rallies_ * slots.size(), 0);
-    for (std::size_t s = 0; s < slots.size(); ++s)
-        for (std::size_t p = 0; p < plays_; ++p) {
-            double best = cannot;
-            if (!pinned_allow(setting, pins, p, slots[s])) continue;
-            if (plays[p].impact < 0) {
-                if (slots[s].plain) best = quality(setting, plays[p], slots[s], border_error(slots[s]));
-            } else if (slots[s].beat >= 0) {
-                if (auto place = best_place(setting, pins, p, slots[s])) {
-                    best = quality(setting, plays[p], slots[s], place->error);
-                    if (plays[p].held > 1)
-                        spans_[s * rallies_ + rally_[p]] = static_cast<std::uint16_t>(place->span);
-                }
-            }
+    // The half of it beside the other, where there is a thread to be had.
+    const std::size_t half = plays_ / 2;
+    std::future<void> beside;
+    try {
+        beside = std::async(std::launch::async, [&] { fill(setting, pins, 0, half); });
+    } catch (const std::system_error&) {
+        fill(setting, pins, 0, half);
+    }
+    fill(setting, pins, half, plays_);
+    if (beside.valid()) beside.get();
+}
+
+void QualityTable::fill(const Setting& setting, const std::vector<Pin>& pins, std::size_t from, std::size_t to) {
+    const auto& slots = setting.grid.slots;
+    for (std::size_t p = from; p < to; ++p) {
+        const Play& play = setting.stock.plays[p];
+        for (std::size_t s = 0; s < slots.size(); ++s) {
+            const Slot& slot = slots[s];
+            if (!(play.impact < 0 ? slot.plain : slot.beat >= 0)) continue;
+            if (!pins.empty() && !pinned_allow(setting, pins, p, slot)) continue;
+            double error = 0;
+            if (play.impact >= 0) {
+                const auto place = best_place(setting, pins, p, slot);
+                if (!place) continue;
+                error = place->error;
+                if (play.held > 1) spans_[s * rallies_ + rally_[p]] = static_cast<std::uint16_t>(place->span);
+            } else
+                error = border_error(slot);
+            const double best = quality(setting, play, slot, error);
             if (best >= 0) table_[s * plays_ + p] = std::nextafter(static_cast<float>(best), 1e9F);
         }
+    }
 }
 
 } // namespace downball::solve

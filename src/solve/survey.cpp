@@ -31,9 +31,11 @@ Survey::Survey(const Setting& setting, const Rows& rows, const Arcs& arcs, const
                const QualityTable& qualities)
     : setting_(setting), arcs_(arcs), steps_(steps), qualities_(qualities), slots_(setting.grid.slots.size()),
       clips_(setting.stock.clips.size()), charges_(setting, rows),
-      matching_(setting, all_clips(setting), false), which_(clips_ + 4) {
+      matching_(setting, all_clips(setting), false), which_(clips_ + 4), risen_(clips_) {
     for (std::uint32_t p = 0; p < setting.stock.plays.size(); ++p) {
         all_.push_back(p);
+        clip_of_.push_back(static_cast<std::uint32_t>(setting.stock.plays[p].clip));
+        slow_.push_back(setting.stock.plays[p].slow ? 1 : 0);
         sorts_[setting.stock.plays[p].impact >= 0 ? 1 : 0].push_back(p);
     }
     for (const Tags& tags : setting.tags)
@@ -117,11 +119,11 @@ void Survey::estimate(std::size_t slot, bool action) {
     estimates_.clear();
     for (std::uint32_t p : sorts_[action ? 1 : 0]) {
         if (on[p] < 0) continue;
-        const Play& play = setting_.stock.plays[p];
         auto bin = std::min(bins, static_cast<std::size_t>(static_cast<double>(on[p]) * scale));
         const auto span = static_cast<std::size_t>(qualities_.span(p, slot) / step);
-        double value = brings[span][play.slow ? 1 : 0][bin] - least_use_[p];
-        if (arrival) value += setting_.weight[term::story] * arrival_value(setting_, play, slot);
+        double value = brings[span][slow_[p]][bin] - least_use_[p];
+        if (arrival)
+            value += setting_.weight[term::story] * arrival_value(setting_, setting_.stock.plays[p], slot);
         if (value > nowhere) estimates_.emplace_back(value, p);
     }
 }
@@ -130,41 +132,50 @@ void Survey::add_start(std::size_t p, std::size_t slot) {
     double value = whole(p, slot, false);
     if (value == nowhere) return;
     const Slot& its = setting_.grid.slots[slot];
-    std::size_t clip = setting_.stock.plays[p].clip;
+    const std::uint32_t clip = clip_of_[p];
     value -= charges_.use(p);
     if (objective_) value -= its.unit * slot_cost(setting_, setting_.stock.clips[clip], its);
-    starts_.push_back({value, static_cast<std::uint32_t>(clip), static_cast<std::uint32_t>(p)});
+    starts_.push_back({value, static_cast<std::uint32_t>(p)});
+    if (value <= by_clip_[clip]) return;
+    if (!risen_[clip]) rising_.push_back(clip);
+    risen_[clip] = true;
+    by_clip_[clip] = value;
 }
 
-// What may follow each clip, with the starts from `first` on.
-void Survey::settle(std::size_t slot, bool action, std::size_t first) {
+// What may follow each clip, now that some clips can begin better.
+void Survey::settle(std::size_t slot, bool action) {
     std::vector<double>& known = after(slot, action);
     double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
-    Matching::Ranked order;
-    for (std::size_t n = first; n < starts_.size(); ++n) {
-        const Start& start = starts_[n];
-        order.emplace_back(start.value, start.clip);
-        for (const auto& [mate, its] : setting_.mates[start.clip]) {
-            double cost = pair_bound(setting_, mate, start.clip);
-            if (cost < -nowhere) known[mate] = std::max(known[mate], start.value - unit * cost);
+    order_.clear();
+    for (std::uint32_t clip : rising_) {
+        risen_[clip] = false;
+        order_.emplace_back(by_clip_[clip], clip);
+        for (const auto& [mate, its] : setting_.mates[clip]) {
+            double cost = pair_bound(setting_, mate, clip);
+            if (cost < -nowhere) known[mate] = std::max(known[mate], by_clip_[clip] - unit * cost);
         }
     }
-    matching_.serve(order, unit, 0, clips_, known, which_);
+    rising_.clear();
+    matching_.serve(order_, unit, 0, clips_, known, which_);
 }
 
-// A start that is no better than what may follow the worst served clip changes nothing, but for clips of its
-// own moment, which may cost less. Puts those that may change something first.
+// A start changes something only where it is better than another of its clip, and than what may follow the worst
+// served clip or, since that may cost less, one of its own moment. Puts those that may change something first.
 Survey::Estimates::iterator Survey::may_matter(const std::vector<double>& known, std::size_t slot,
                                                Estimates::iterator from) {
     double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
     double least = -nowhere;
     for (std::size_t c = 0; c < clips_; ++c)
         least = std::min(least, known[c] + unit * leaving_[c]);
+    bars_.clear();
+    for (std::size_t c = 0; c < clips_; ++c) {
+        double bar = least;
+        for (const auto& mate : setting_.mates[c])
+            bar = std::min(bar, known[mate.first]);
+        bars_.push_back(std::max(bar - hair, by_clip_[c]));
+    }
     return std::partition(from, estimates_.end(), [&](const auto& estimate) {
-        if (estimate.first + hair > least) return true;
-        const auto& mates = setting_.mates[setting_.stock.plays[estimate.second].clip];
-        return std::any_of(mates.begin(), mates.end(),
-                           [&](const auto& mate) { return estimate.first + hair > known[mate.first]; });
+        return estimate.first > bars_[clip_of_[estimate.second]];
     });
 }
 
@@ -174,7 +185,7 @@ void Survey::concede(std::vector<double>& known, std::size_t slot, Estimates::it
     double most = nowhere;
     for (auto at = from; at != end; ++at) {
         most = std::max(most, at->first);
-        for (const auto& mate : setting_.mates[setting_.stock.plays[at->second].clip])
+        for (const auto& mate : setting_.mates[clip_of_[at->second]])
             known[mate.first] = std::max(known[mate.first], at->first);
     }
     double unit = objective_ ? setting_.grid.slots[slot].unit : 0;
@@ -186,22 +197,22 @@ void Survey::rank(std::size_t slot, bool action) {
     if (arcs_.of(slot, action, false).empty()) return;
     estimate(slot, action);
     starts_.clear();
+    by_clip_.assign(clips_, nowhere);
     std::size_t done = std::min(std::max<std::size_t>(64, keep_[action ? 1 : 0]), estimates_.size());
     auto edge = estimates_.begin() + static_cast<std::ptrdiff_t>(done);
     std::nth_element(estimates_.begin(), edge, estimates_.end(), better);
     for (auto at = estimates_.begin(); at != edge; ++at)
         add_start(at->second, slot);
-    settle(slot, action, 0);
+    settle(slot, action);
     std::vector<double>& known = after(slot, action);
     // Of the rest twice as many each time, the best by estimate first; at last their estimates must do.
     for (std::size_t more = done; more < (done << doublings_); more *= 2) {
         auto end = may_matter(known, slot, edge);
         auto next = edge + std::min(static_cast<std::ptrdiff_t>(more), end - edge);
         std::nth_element(edge, next, end, better);
-        std::size_t before = starts_.size();
         for (; edge != next; ++edge)
             add_start(edge->second, slot);
-        settle(slot, action, before);
+        settle(slot, action);
         if (next == end) break;
     }
     concede(known, slot, edge);
@@ -225,7 +236,7 @@ void Survey::open(std::size_t slot, bool action) {
     for (std::uint32_t p : sorts_[action ? 1 : 0]) {
         if (qualities_.on(slot)[p] < 0) continue;
         double value = whole(p, slot, true) - charges_.use(p);
-        if (objective_) value += steps_.opening(slot, setting_.stock.plays[p].clip);
+        if (objective_) value += steps_.opening(slot, clip_of_[p]);
         if (value > nowhere) openings_.emplace_back(value, p);
     }
     std::sort(openings_.begin(), openings_.end(), better);

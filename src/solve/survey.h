@@ -29,7 +29,7 @@ class Survey {
   private:
     struct Start {
         double value;
-        std::uint32_t clip, play;
+        std::uint32_t play;
     };
     using Estimates = std::vector<std::pair<double, std::uint32_t>>;
     Estimates::iterator may_matter(const std::vector<double>& known, std::size_t slot,
@@ -39,7 +39,7 @@ class Survey {
     void estimate(std::size_t slot, bool action);
     double whole(std::size_t play, std::size_t slot, bool first) const;
     void add_start(std::size_t play, std::size_t slot);
-    void settle(std::size_t slot, bool action, std::size_t first);
+    void settle(std::size_t slot, bool action);
     void open(std::size_t slot, bool action);
     std::vector<double>& after(std::size_t slot, bool action) { return after_[slot * 2 + (action ? 1 : 0)]; }
     const std::vector<double>& after(std::size_t slot, bool action) const {
@@ -55,6 +55,8 @@ class Survey {
     bool objective_ = true;
     std::size_t keep_[2] = {16, 48};
     std::vector<std::uint32_t> all_, sorts_[2]; // plays
+    std::vector<std::uint32_t> clip_of_;        // by play; beside them, since they are read for every play on
+    std::vector<std::uint8_t> slow_;            // every slot
     std::vector<double> least_use_;             // by play: of one use, with the contacts it always shows
     std::vector<std::vector<double>> after_;    // by gate and clip
     std::vector<double> most_after_;            // by gate: the greatest
@@ -63,6 +65,10 @@ class Survey {
     std::vector<double> leaving_; // by clip: cost of any cut from it to another moment
     Estimates estimates_, openings_;
     std::vector<Start> starts_;
+    std::vector<double> by_clip_, bars_; // on the slot in hand: the best start, and below what none matters
+    std::vector<bool> risen_;            // by clip: has a better start than what is settled;
+    std::vector<std::uint32_t> rising_;  // those clips
+    Matching::Ranked order_;
     std::vector<std::vector<std::uint32_t>> best_;
     int doublings_ = 2;
     double found_ = nowhere;
