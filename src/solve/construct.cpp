@@ -16,7 +16,6 @@ void Constructor::set_prices(const std::vector<double>& prices) {
     const auto& slots = setting_.grid.slots;
     actions_.assign(slots.size(), {});
     plains_.assign(slots.size(), {});
-    singles_.assign(slots.size(), {});
     std::vector<std::pair<double, std::uint32_t>> ranked;
     for (std::size_t s = 0; s < slots.size(); ++s) {
         ranked.clear();
@@ -25,10 +24,8 @@ void Constructor::set_prices(const std::vector<double>& prices) {
             ranked.emplace_back(-worth, p);
         }
         std::sort(ranked.begin(), ranked.end());
-        for (const auto& [worth, p] : ranked) {
+        for (const auto& [worth, p] : ranked)
             (plays[p].impact >= 0 ? actions_ : plains_)[s].push_back(p);
-            if (plays[p].impact >= 0 && plays[p].held == 1) singles_[s].push_back(p);
-        }
     }
 }
 

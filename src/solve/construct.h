@@ -30,12 +30,8 @@ class Constructor {
     std::optional<Cut> build(BeamWidth width, std::optional<Cut>* nearly = nullptr) const;
 
     // Plays that can hang on a slot, the most promising first.
-    const std::vector<std::uint32_t>& actions_on(std::size_t slot) const {
-        return singles_alone_ ? singles_[slot] : actions_[slot];
-    }
+    const std::vector<std::uint32_t>& actions_on(std::size_t slot) const { return actions_[slot]; }
     const std::vector<std::uint32_t>& plains_on(std::size_t slot) const { return plains_[slot]; }
-    // Build without rallies, which fill long stretches and leave less to choose.
-    void leave_rallies_out(bool out) { singles_alone_ = out; }
 
     // All hard limits of a whole cut.
     bool keeps_all(const Cut& cut) const;
@@ -51,8 +47,6 @@ class Constructor {
     const std::vector<Pin>& pins_;
     std::vector<double> prices_;
     std::vector<std::vector<std::uint32_t>> actions_, plains_; // plays by slot, the most promising first
-    std::vector<std::vector<std::uint32_t>> singles_;
-    bool singles_alone_ = false;
 };
 
 } // namespace downball::solve

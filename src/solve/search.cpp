@@ -56,19 +56,22 @@ class Search {
             if (work_.stop_asked() && found_.cut) break;
             descend(prices, rounds[stage]);
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
-            if (stage == 0 && !found_.cut) seek_any();
-            if (found_.impossible) return found_;
             if (stage + 1 == stages) survey_.look_closely(6); // only the least limit counts
-            if (!widen(prices)) break;
+            const bool more = widen(prices);
+            const bool prices_will_do = stage == (whole_ ? 0 : 1);
+            if (prices_will_do) build(prices.best(), width());
+            if (prices_will_do && !found_.cut) seek_any();
+            if (found_.impossible) return found_;
+            if (!more) break;
             work_.report(0.6 * static_cast<double>(stage + 1) / static_cast<double>(stages));
-            if (stage == 0 && whole_) close(best_prices_, quick_steps); // may spare the walks
-            if (stage == (whole_ ? 0 : 1) && found_.cut && !done(limit_)) start_walks(prices.best());
+            if (prices_will_do && whole_) close(best_prices_, quick_steps); // may spare the walk
+            if (prices_will_do && found_.cut && !done(limit_)) start_walk(prices.best());
         }
         if (!found_.cut) try_harder(best_prices_);
-        if (found_.cut && (walks_.valid() || !done(limit_))) finish_walks();
+        if (found_.cut && (walk_.valid() || !done(limit_))) finish_walk();
         if (!found_.impossible && !done(limit_) && whole_ && !work_.stop_asked() &&
             !close(best_prices_, most_steps) && closed_better_)
-            finish_walks(); // from there, as a cut made again would
+            finish_walk(); // from there, as a cut made again would
         found_.limit = std::max(limit_, found_.score);
         work_.report(1);
         return found_;
@@ -164,7 +167,7 @@ class Search {
         relaxation_.let_in(std::move(lists));
     }
 
-    // Rounds of the relaxation over what is let in; then a cut is built, if there is none yet.
+    // Rounds of the relaxation over what is let in.
     void descend(Prices& prices, int rounds) {
         for (int round = 0; round < rounds && !prices.settled() && !done(limit_); ++round) {
             if (work_.stop_asked() && found_.cut) return;
@@ -176,7 +179,6 @@ class Search {
             if (effort_.first_is_enough && round == 0) build(at, width());
             if (effort_.first_is_enough && found_.cut) return;
         }
-        if (!found_.cut) build(prices.best(), width());
     }
 
     // Proves the bound over the whole stock, and lets in what it finds; false = nothing is left to gain.
@@ -301,48 +303,26 @@ class Search {
     }
 
     // Walks by chance from the cut there is, at these prices, beside the rest of the search: the limit needs no
-    // better cut, and the walks need no better limit. What they begin with does not depend on which is done first.
-    void start_walks(const std::vector<double>& prices) {
-        constructor_.set_prices(prices);
-        if (auto cut = constructor_.build(width())) adopt(*cut); // at better prices than the first
-        offers_.emplace(setting_, rows_, qualities_, steps_, prices);
-        auto walk = [this, starts = starts()] {
-            const double most = most_tries / static_cast<double>(starts.size());
-            const double tries = std::min(tries_a_shot * setting_.grid.expected_shots, most);
+    // better cut, and the walk needs no better limit. What it begins with does not depend on which is done first.
+    void start_walk(const std::vector<double>& prices) {
+        auto walk = [this, prices, start = *found_.cut] {
+            const Offers offers(setting_, rows_, qualities_, steps_, prices);
+            const double tries = std::min(tries_a_shot * setting_.grid.expected_shots, most_tries);
             Cooling cooling;
             cooling.tries = static_cast<std::size_t>(tries * effort_.scale);
-            std::vector<Cut> ends;
-            for (const Cut& start : starts) {
-                ends.push_back(anneal(setting_, rows_, qualities_, *offers_, pins_, start, cooling, work_));
-                ++cooling.seed;
-            }
-            return ends;
+            return anneal(setting_, rows_, qualities_, offers, pins_, start, cooling, work_);
         };
         try {
-            walks_ = std::async(std::launch::async, walk);
+            walk_ = std::async(std::launch::async, walk);
         } catch (const std::system_error&) { // no thread to be had: later, then
-            walks_ = std::async(std::launch::deferred, walk);
+            walk_ = std::async(std::launch::deferred, walk);
         }
     }
 
-    // The cut there is, and one without rallies, if there are any: into calm places a walk puts them soon, but it is
-    // long before it has taken them out of lively ones.
-    std::vector<Cut> starts() {
-        std::vector<Cut> all{*found_.cut};
-        const auto& plays = setting_.stock.plays;
-        if (std::none_of(all[0].begin(), all[0].end(),
-                         [&](const Piece& piece) { return plays[piece.play].held > 1; }))
-            return whole_ ? std::vector<Cut>(2, all[0]) : all; // little work: twice
-        constructor_.leave_rallies_out(true);
-        if (auto cut = constructor_.build(width())) all.push_back(*cut);
-        constructor_.leave_rallies_out(false);
-        return all;
-    }
-
-    void finish_walks() {
-        if (!walks_.valid()) start_walks(best_prices_);
-        for (const Cut& cut : walks_.get())
-            if (constructor_.keeps_all(cut)) adopt(cut);
+    void finish_walk() {
+        if (!walk_.valid()) start_walk(best_prices_);
+        const Cut cut = walk_.get();
+        if (constructor_.keeps_all(cut)) adopt(cut);
     }
 
     void adopt(const Cut& cut) {
@@ -363,7 +343,6 @@ class Search {
     Relaxation relaxation_;
     Survey survey_;
     Constructor constructor_;
-    std::optional<Offers> offers_;
     const bool whole_; // are all plays let in?
     bool closed_better_ = false;
     bool resumed_ = false; // is the last cut among those found?
@@ -371,7 +350,7 @@ class Search {
     std::vector<double> best_prices_; // of the limit
     std::vector<double> feasible_prices_;
     Found found_;
-    std::future<std::vector<Cut>> walks_; // last, since they look at the rest
+    std::future<Cut> walk_; // last, since it looks at the rest
 };
 
 } // namespace
