@@ -24,7 +24,7 @@ constexpr std::size_t middling_stock = 1500; // rounds are short, but prices far
 constexpr std::size_t actions_let_in = 20;   // on a slot at first, of a larger stock
 constexpr std::size_t plains_let_in = 8;
 constexpr double tries_a_shot = 6000;                 // of annealing
-constexpr double most_tries = 1.2e6;                  // about as long as the limit takes beside it
+constexpr double most_tries = 1.6e6;                  // about as long as the limit takes beside it
 constexpr double good_enough = 0.003;                 // a share of the limit, in a large stock
 constexpr double quick_steps = 3e5, most_steps = 1e7; // of closing
 constexpr double good_again = 0.01; // the same where the last cut stands again: then it should be quick
