@@ -87,7 +87,8 @@ QualityTable::QualityTable(const Setting& setting, const std::vector<Pin>& pins)
     if (beside.valid()) beside.get();
 }
 
-void QualityTable::fill(const Setting& setting, const std::vector<Pin>& pins, std::size_t from, std::size_t to) {
+void QualityTable::fill(const Setting& setting, const std::vector<Pin>& pins, std::size_t from,
+                        std::size_t to) {
     const auto& slots = setting.grid.slots;
     for (std::size_t p = from; p < to; ++p) {
         const Play& play = setting.stock.plays[p];

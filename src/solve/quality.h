@@ -24,7 +24,8 @@ class QualityTable {
     const float* on(std::size_t slot) const { return table_.data() + slot * plays_; }
 
   private:
-    void fill(const Setting& setting, const std::vector<Pin>& pins, std::size_t from, std::size_t to); // plays
+    void fill(const Setting& setting, const std::vector<Pin>& pins, std::size_t from,
+              std::size_t to); // plays
 
     static constexpr std::uint32_t no_rally = ~0U;
     std::size_t plays_, rallies_ = 0;
