@@ -215,10 +215,15 @@ void take_sound_and_lists(const Json& root, Job& job) {
     take(sound, "air_temperature_c", job.sound.air_temperature_c);
     take(sound, "natural", job.sound.natural);
     take(sound, "fade_frames", job.sound.fade_frames);
+    take(sound, "j_cut_frames", job.sound.j_cut_frames);
+    take(sound, "l_cut_frames", job.sound.l_cut_frames);
     const Json* lists = root.find("lists");
     std::string line_end = "crlf";
     take(lists, "line_end", line_end);
     job.lists.line_end = line_end == "lf" ? LineEnd::lf : LineEnd::crlf;
+    std::string parts = "continued";
+    take(lists, "parts", parts);
+    job.lists.parts_from_start = parts == "from_start";
     take(lists, "absolute_urls", job.lists.absolute_urls);
     if (const Json* root_pair = inside(lists, "media_root"))
         job.lists.media_root = {root_pair->find("from")->string(), root_pair->find("to")->string()};

@@ -86,8 +86,12 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
         {"locks", JsonArray{}},
         {"sound", JsonObject{{"air_temperature_c", defaults.sound.air_temperature_c},
                              {"natural", defaults.sound.natural},
-                             {"fade_frames", defaults.sound.fade_frames}}},
-        {"lists", JsonObject{{"line_end", "crlf"}, {"absolute_urls", defaults.lists.absolute_urls}}},
+                             {"fade_frames", defaults.sound.fade_frames},
+                             {"j_cut_frames", defaults.sound.j_cut_frames},
+                             {"l_cut_frames", defaults.sound.l_cut_frames}}},
+        {"lists", JsonObject{{"line_end", "crlf"},
+                             {"parts", "continued"},
+                             {"absolute_urls", defaults.lists.absolute_urls}}},
     }));
 }
 

@@ -106,7 +106,8 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
 
     Texts texts;
-    const auto lists = write::edl(timeline, {.crlf = job.lists.line_end == job::LineEnd::crlf});
+    const auto lists = write::edl(timeline, {.crlf = job.lists.line_end == job::LineEnd::crlf,
+                                            .parts_from_start = job.lists.parts_from_start});
     if (!lists) return lists.error();
     for (std::size_t i = 0; i < lists->size(); ++i)
         texts.files.emplace_back(at(lists->size() == 1 ? ".edl" : fmt::format("-part{}.edl", i + 1)),
@@ -179,6 +180,8 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& material, const
         {.name = material.job.name,
          .natural_sound = material.job.sound.natural,
          .fade_frames = material.job.sound.fade_frames,
+         .j_cut_frames = material.job.sound.j_cut_frames,
+         .l_cut_frames = material.job.sound.l_cut_frames,
          .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
     const auto about = warnings_for(material, *song, plan);

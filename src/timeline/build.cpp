@@ -108,7 +108,7 @@ Result<Timeline> build(const Sources& sources, const BuildOptions& options) {
     if (!laid) return laid.error();
     timeline.song = std::move(*laid);
     if (options.natural_sound)
-        timeline.natural = natural_events(sources, entry_of, options.fade_frames, timeline.notes);
+        timeline.natural = natural_events(sources, entry_of, options, timeline.notes);
     for (auto& event : timeline.song)
         count_from_label(event, timeline.media);
     for (auto& event : timeline.natural)

@@ -25,14 +25,17 @@ bool conformed(const Take& take, const MediaInfo& media) {
 
 class NaturalTrack {
   public:
-    NaturalTrack(const Sources& sources, int fade_frames)
-        : sources_(sources), rate_(sources.limits.delivery.rate), fade_frames_(fade_frames) {}
+    NaturalTrack(const Sources& sources, const BuildOptions& options)
+        : sources_(sources), rate_(sources.limits.delivery.rate), options_(options) {}
 
     void lay(const PlannedShot& shot, std::size_t entry) {
         const Take& take = sources_.log.takes[shot.take];
         const MediaInfo& media = sources_.log.media[take.media];
         if (shot.speed == Fraction(1) && shot.stretches.size() < 2) {
-            place(shot, take, media, entry, shot.anchors.front(), shot.record);
+            const FrameRange record{
+                std::max(Frame{0}, shot.record.in - Frame{options_.j_cut_frames}),
+                std::min(sources_.plan.length, shot.record.out + Frame{options_.l_cut_frames})};
+            place(shot, take, media, entry, shot.anchors.front(), record);
             return;
         }
         for (const Anchor& anchor : shot.anchors) {
@@ -80,13 +83,13 @@ class NaturalTrack {
         record.in = std::max(record.in, first - shift);
         record.out = std::min(record.out, end - shift);
         if (record.empty()) return;
-        const int fade = std::min<int>(fade_frames_, static_cast<int>(record.length().n / 2));
+        const int fade = std::min<int>(options_.fade_frames, static_cast<int>(record.length().n / 2));
         events_.push_back({entry, record, {record.in + shift, record.out + shift}, shot.id, fade});
     }
 
     const Sources& sources_;
     Rate rate_;
-    int fade_frames_;
+    const BuildOptions& options_;
     std::vector<AudioEvent> events_;
 };
 
@@ -118,8 +121,8 @@ Result<std::vector<AudioEvent>> song_events(const Sources& sources, std::size_t 
 }
 
 std::vector<AudioEvent> natural_events(const Sources& sources, const std::vector<std::size_t>& entry_of,
-                                       int fade_frames, std::vector<std::string>& notes) {
-    NaturalTrack track(sources, fade_frames);
+                                       const BuildOptions& options, std::vector<std::string>& notes) {
+    NaturalTrack track(sources, options);
     for (const PlannedShot& shot : sources.plan.shots) {
         const Take& take = sources.log.takes[shot.take];
         const MediaInfo& media = sources.log.media[take.media];

@@ -22,6 +22,8 @@ class EdlText {
 
     Result<std::string> list(const std::vector<EdlEntry>& entries, const std::string& title) {
         text_.clear();
+        start_ = timeline_.start;
+        if (options_.parts_from_start && !entries.empty()) start_ -= entries.front().record.in;
         line("TITLE: " + title);
         line(timeline_.counting == Counting::drop ? "FCM: DROP FRAME" : "FCM: NON-DROP FRAME");
         for (std::size_t i = 0; i < entries.size(); ++i)
@@ -50,8 +52,8 @@ class EdlText {
         const std::string reel = entry.media ? timeline_.media[*entry.media].reel : "BL";
         const auto source_in = source_label(entry.source.in);
         const auto source_out = source_label(entry.source.out);
-        const auto record_in = label(timeline_.start + entry.record.in);
-        const auto record_out = label(timeline_.start + entry.record.out);
+        const auto record_in = label(start_ + entry.record.in);
+        const auto record_out = label(start_ + entry.record.out);
         for (const auto* each : {&source_in, &source_out, &record_in, &record_out})
             if (!*each)
                 return Error{each->error().fault, each->error().what, fmt::format("EDL event {:03}", number)};
@@ -79,7 +81,7 @@ class EdlText {
                              entry.fade_frames));
         if (!options_.markers) return;
         for (const Marker& marker : entry.markers)
-            if (const auto at = label(timeline_.start + marker.at); at)
+            if (const auto at = label(start_ + marker.at); at)
                 line(fmt::format("* LOC: {} {:<7} {}", with_colons(*at), entry.marker_colour,
                                  to_ascii(marker.name)));
     }
@@ -87,6 +89,7 @@ class EdlText {
     const Timeline& timeline_;
     EdlOptions options_;
     const char* line_end_;
+    Frame start_; // label of the cut's first frame, as this list counts
     std::string text_;
 };
 

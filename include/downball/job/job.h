@@ -33,6 +33,7 @@ enum class LineEnd { crlf, lf };
 
 struct Lists {
     LineEnd line_end = LineEnd::crlf; // of the EDL
+    bool parts_from_start = false;    // of a split EDL: each begins at the start timecode
     bool absolute_urls = false;       // OTIO target_url: relative to the .otio, or file:///
     std::optional<std::pair<std::string, std::string>>
         media_root; // {from, to}: footage as the editor sees it
@@ -42,6 +43,8 @@ struct Sound {
     double air_temperature_c = 20;
     bool natural = true; // natural sound of the hits on A2
     int fade_frames = 2;
+    int j_cut_frames = 0; // natural sound begins so much before its picture,
+    int l_cut_frames = 0; // and runs on so much after it
 };
 
 // job.json as values. Paths stand as written; `folder` is where job.json lies and what they are relative to.

@@ -25,6 +25,8 @@ struct BuildOptions {
     std::string name = "reel";
     bool natural_sound = true;
     int fade_frames = 2;
+    int j_cut_frames = 0; // natural sound of a shot in real time: before its picture,
+    int l_cut_frames = 0; // and after it
     std::string folder; // absolute; what relative media paths are taken from
 };
 

@@ -77,8 +77,8 @@ TEST_CASE("every member arrives where it belongs") {
         "weights": {"sync": 1.5, "accent": 2.5, "confidence": 3.5, "rating": 4.5, "pace": 5.5, "variety": 6.5,
             "reaction": 7.5, "spread": 8.5, "chronology": 9.5, "story": 10.5, "side": 11.5, "coverage": 12.5, "fresh": 13.5, "keep": 14.5},
         "locks": [{"shot": "T001#5", "record_in": "00:01:01;02", "source_in": 7}, {"shot": "T002@1", "record_in": 12}],
-        "sound": {"air_temperature_c": 30, "natural": false, "fade_frames": 4},
-        "lists": {"line_end": "lf", "absolute_urls": true, "media_root": {"from": "/a", "to": "/b"}})");
+        "sound": {"air_temperature_c": 30, "natural": false, "fade_frames": 4, "j_cut_frames": 5, "l_cut_frames": 6},
+        "lists": {"line_end": "lf", "parts": "from_start", "absolute_urls": true, "media_root": {"from": "/a", "to": "/b"}})");
     CHECK(job.players.at("B2") == "Tide");
     CHECK(job.cameras.at("C").sound_offset_s == 0.01);
     CHECK(job.cameras.at("C").distance_m == 18);
@@ -110,6 +110,9 @@ TEST_CASE("every member arrives where it belongs") {
     CHECK(limits.locks[1].record_in == Frame{12});
     CHECK_FALSE(job.sound.natural);
     CHECK(job.sound.fade_frames == 4);
+    CHECK(job.sound.j_cut_frames == 5);
+    CHECK(job.sound.l_cut_frames == 6);
+    CHECK(job.lists.parts_from_start);
     CHECK(job.lists.media_root == std::pair<std::string, std::string>{"/a", "/b"});
 }
 

@@ -49,6 +49,28 @@ TEST_CASE("natural sound: the sound instant lies on the beat, not the picture in
     CHECK(sound.fade_frames == 2);
 }
 
+TEST_CASE("natural sound: a J-cut begins before its picture, an L-cut runs on after it") {
+    SmallDay day;
+    day.shot(0, 40, 38).anchors = {{0, 1, 0}};
+    day.shot(0, 60, 100);
+    const auto plain = day.build()->natural;
+    day.options.j_cut_frames = 6;
+    day.options.l_cut_frames = 10;
+    const auto split = day.build()->natural;
+    REQUIRE(split.size() == 1);
+    CHECK(split[0].record == FrameRange{{0}, {50}}); // nothing lies before the cut
+    CHECK(split[0].source == FrameRange{plain[0].source.in, plain[0].source.out + Frame{10}});
+    SmallDay other;
+    other.shot(0, 20, 150); // no contact on a beat: no sound
+    other.shot(0, 40, 45).anchors = {{0, 2, 0}}; // picture 2.0 s on the beat at 1 s: 50 - (25 - 20) = 45
+    const auto before = other.build()->natural;
+    REQUIRE(before.size() == 1);
+    other.options.j_cut_frames = 6;
+    const auto j_cut = other.build()->natural;
+    CHECK(j_cut[0].record == FrameRange{before[0].record.in - Frame{6}, before[0].record.out});
+    CHECK(j_cut[0].source.in == before[0].source.in - Frame{6});
+}
+
 TEST_CASE("natural sound: a retimed shot lends the hit alone, at real speed") {
     SmallDay day;
     day.limits.delivery.rate = Rate(50);

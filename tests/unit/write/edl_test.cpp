@@ -123,6 +123,23 @@ TEST_CASE("EDL rule 4: numbers run from 001; past 999 events the list is split, 
     CHECK(edl(just)->size() == 2);
 }
 
+TEST_CASE("EDL rule 4: each list of a split cut may begin at the start label") {
+    const auto cut = test::long_cut(1500, 10, Rate(25), Counting::non_drop, Frame{90000});
+    const auto lists = edl(cut, {.crlf = false, .parts_from_start = true});
+    const auto running = edl(cut, {.crlf = false});
+    REQUIRE(lists);
+    REQUIRE(lists->size() == 3);
+    CHECK((*lists)[0] == (*running)[0]);
+    for (const auto& list : *lists) {
+        const auto events = events_of(lines_of(list));
+        CHECK(events[0].substr(53, 11) == "01:00:00:00");
+    }
+    const auto second = events_of(lines_of((*lists)[1])), as_before = events_of(lines_of((*running)[1]));
+    REQUIRE(second.size() == as_before.size());
+    for (std::size_t i = 0; i < second.size(); ++i)
+        CHECK(second[i].substr(0, 52) == as_before[i].substr(0, 52)); // sources stay
+}
+
 TEST_CASE("EDL rules 5 and 8: reels stand as given, black is a BL event without a clip name") {
     const auto lines = hand_lines();
     const auto events = events_of(lines);
