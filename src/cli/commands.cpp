@@ -7,8 +7,11 @@
 #include "downball/pipeline/cut.h"
 #include "downball/pipeline/listen.h"
 #include "downball/pipeline/log_update.h"
+#include "downball/pipeline/read_list.h"
+#include "downball/read/table.h"
 #include "downball/write/listing.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <set>
 #include <string>
@@ -146,6 +149,62 @@ int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
         if (told != 0) status = told;
     }
     return status;
+}
+
+// A list of something else altogether breaks a rule in every line; nobody reads all that.
+constexpr std::size_t most_told = 200;
+
+void add_lines(const std::vector<std::string>& lines, std::string& text) {
+    for (std::size_t n = 0; n < std::min(lines.size(), most_told); ++n)
+        text += lines[n] + "\n";
+    if (lines.size() > most_told) text += fmt::format("... and {} more\n", lines.size() - most_told);
+}
+
+// What is not looked at, and the breaches; true = it keeps all rules.
+bool tell_rules(const std::string& file, const read::CutList& list, std::string& text) {
+    std::vector<std::string> lines;
+    for (const auto& line : list.passed_over)
+        lines.push_back("not looked at: " + line);
+    add_lines(lines, text);
+    lines.clear();
+    for (const auto& breach : list.breaches)
+        lines.push_back(read::to_line(breach));
+    add_lines(lines, text);
+    text += list.breaches.empty() ? fmt::format("{} keeps all rules\n", file)
+                                  : fmt::format("{} breaks rules in {}\n", file,
+                                                count(list.breaches.size(), "place", "places"));
+    return list.breaches.empty();
+}
+
+void tell_rate(const std::string& file, const read::CutList& list, const pipeline::Talk& talk) {
+    if (!list.rate_told)
+        talk.line(fmt::format("{} does not tell its rate; read at {} frames a second, --rate says another",
+                              file, to_string(list.rate)));
+}
+
+constexpr int lists_differ = 6; // or break a rule
+
+int carry_out(const ShowCommand& command, const pipeline::Talk& talk) {
+    std::string text;
+    bool well = true;
+    if (command.against.empty()) {
+        const auto list = pipeline::read_list(command.list, command.rate);
+        if (!list) return fail(list.error());
+        tell_rate(command.list, *list, talk);
+        text = read::table(*list) + "\n";
+        well = tell_rules(command.list, *list, text);
+    } else {
+        const auto pair = pipeline::read_pair(command.list, command.against, command.rate);
+        if (!pair) return fail(pair.error());
+        tell_rate(command.list, pair->first, talk);
+        tell_rate(command.against, pair->second, talk);
+        well = tell_rules(command.list, pair->first, text);
+        well = tell_rules(command.against, pair->second, text) && well;
+        text += read::to_lines(pair->differences, pair->first);
+        well = well && pair->differences.empty();
+    }
+    const int shown = show(text);
+    return shown != 0 || well ? shown : lists_differ;
 }
 
 } // namespace

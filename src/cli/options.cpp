@@ -53,6 +53,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     BeatsCommand beats;
     ImpactsCommand impacts;
     CutCommand cut;
+    ShowCommand shown;
+    std::string rate;
 
     CLI::App app("Cuts tagged sport clips to one song, so that the ball is struck on the beat.", "downball");
     app.require_subcommand(0, 1);
@@ -107,6 +109,15 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         ->check(CLI::IsMember({"cut", "original"}))
         ->capture_default_str();
 
+    auto* on_show = command("show", "Print an EDL or OTIO as a table and check the rules for lists");
+    on_show->add_option("LIST", shown.list, "The list; - = standard input")->required();
+    on_show->add_option("--against", shown.against, "Another list, compared with it frame by frame")
+        ->type_name("LIST");
+    on_show
+        ->add_option("--rate", rate,
+                     "Frames a second of an EDL, which does not tell: 23.976 to 60 [what fits best]")
+        ->type_name("RATE");
+
     if (auto unknown = unknown_command(app, argc, argv)) return *unknown;
     try {
         app.parse(argc, argv);
@@ -131,7 +142,14 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         options.command = impacts;
     else if (*on_cut)
         options.command = cut;
-    else
+    else if (*on_show) {
+        if (!rate.empty()) {
+            const auto told = parse_rate(rate);
+            if (!told) return Error{Fault::usage, told.error().what, "--rate"};
+            shown.rate = *told;
+        }
+        options.command = shown;
+    } else
         return Error{Fault::usage, "no command given; `downball --help` lists them", ""};
     if (impacts.floor && !(*impacts.floor >= 0 && *impacts.floor <= 1)) // so that nan is refused too
         return Error{Fault::usage,

@@ -4,6 +4,7 @@
 
 #include "downball/base/result.h"
 #include "downball/model/song_hints.h"
+#include "downball/time/rate.h"
 
 #include <optional>
 #include <string>
@@ -38,8 +39,16 @@ struct CutCommand {
     int versions = 1;
 };
 
+struct ShowCommand {
+    std::string list;
+    std::string against;
+    std::optional<Rate> rate;
+};
+
 struct Options {
-    std::variant<std::monostate, NewCommand, LogCommand, BeatsCommand, ImpactsCommand, CutCommand> command;
+    std::variant<std::monostate, NewCommand, LogCommand, BeatsCommand, ImpactsCommand, CutCommand,
+                 ShowCommand>
+        command;
     bool quiet = false;
 };
 

@@ -46,6 +46,12 @@ def footage_of(folder):
     return found
 
 
+def by_the_tools_own_reader(checks, tool, edl, otio):
+    done = tool("show", edl, "--against", otio)
+    checks.that(done.returncode == 0 and "the same frames" in done.stdout,
+                f"show finds EDL and OTIO of the sample the same and without fault: {done.stdout}{done.stderr}")
+
+
 def by_the_report(checks, report, schema):
     problems = sorted(jsonschema.Draft7Validator(schema).iter_errors(report), key=str)
     for problem in problems[:5]:
@@ -137,6 +143,7 @@ def main():
         shots = judge_cut.shots_of(name + ".edl", rate, lambda clip: footage.file(clip).first_frame(rate))
         by_the_truth(checks, shots, truth,
                      lambda beats: judge_cut.on_record(beats, report["song"], name + ".edl", rate), rate)
+        by_the_tools_own_reader(checks, tool, name + ".edl", name + ".otio")
         by_the_readers(checks, name + ".edl", name + ".otio", rate, footage)
     checks.finish()
 

@@ -17,7 +17,7 @@ FLOORS = [
     ["model"],
     ["dsp", "text"],
     ["match"],
-    ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write"],
+    ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write", "read"],
     ["pipeline"],
     ["cli"],
 ]
