@@ -30,6 +30,11 @@ Result<read::CutList> read_as(const std::string& text, const std::string& path, 
     return is_otio(text) ? read::otio(text, name_of(path)) : read::edl(text, name_of(path), rate);
 }
 
+// Reads an EDL once more at this rate, if it can be its own.
+void take_rate(read::CutList& list, Rate rate, const std::string& text, const std::string& path) {
+    if (auto again = read_as(text, path, rate)) list = std::move(*again);
+}
+
 } // namespace
 
 Result<read::CutList> read_list(const std::string& path, std::optional<Rate> rate) {
@@ -39,19 +44,18 @@ Result<read::CutList> read_list(const std::string& path, std::optional<Rate> rat
 }
 
 Result<ListPair> read_pair(const std::string& first, const std::string& second, std::optional<Rate> rate) {
+    if (first == "-" && second == "-")
+        return Error{Fault::usage, "only one of the two lists can come from the standard input", ""};
     const auto one = text_of(first);
     if (!one) return one.error();
     const auto other = text_of(second);
     if (!other) return other.error();
-    const auto told_by = [&](const std::string& text, const std::string& path) -> std::optional<Rate> {
-        if (rate || !is_otio(text)) return rate;
-        const auto list = read::otio(text, name_of(path));
-        return list && has_timecode(list->rate) ? std::optional(list->rate) : std::nullopt;
-    };
-    auto a = read_as(*one, first, told_by(*other, second));
+    auto a = read_as(*one, first, rate);
     if (!a) return a.error();
-    auto b = read_as(*other, second, told_by(*one, first));
+    auto b = read_as(*other, second, rate);
     if (!b) return b.error();
+    if (!a->rate_told && b->rate_told) take_rate(*a, b->rate, *one, first);
+    if (!b->rate_told && a->rate_told) take_rate(*b, a->rate, *other, second);
     auto differences = read::compare(*a, *b);
     if (!differences) return differences.error();
     return ListPair{std::move(*a), std::move(*b), std::move(*differences)};

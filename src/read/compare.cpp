@@ -70,17 +70,24 @@ class Sweep {
         return !a.file.empty() && a.file == b.file && !shared_.contains(a.file);
     }
 
-    bool same(const ListedEvent* a, const ListedEvent* b, Frame at) const {
-        if (!a || !b) return a == b;
-        if (a->black || b->black) return a->black && b->black;
-        return same_file(*a, *b) && shown(*a, at) == shown(*b, at);
+    bool same_black(const ListedEvent* a, const ListedEvent* b) const {
+        return a && b ? a->black && b->black : a == b;
+    }
+
+    bool same_frame(const ListedEvent& a, const ListedEvent& b, Frame at) const {
+        const auto apart = std::abs((in_day(shown(a, at), first_) - in_day(shown(b, at), second_)).n);
+        // Told to a tenth of a frame a second, both may mean one speed.
+        const bool one_speed = std::abs(a.speed - b.speed) <= a.speed_slack + b.speed_slack;
+        return apart == 0 || (apart == 1 && one_speed && a.retimed && b.retimed);
     }
 
     void stretch(FrameRange range, const ListedEvent* a, const ListedEvent* b) {
-        const bool alike = (!a || !a->retimed) && (!b || !b->retimed);
-        if (alike || !a || !b) return note(range, same(a, b, range.in), a, b); // one frame tells all
+        if (!a || !b || a->black || b->black) return note(range, same_black(a, b), a, b);
+        if (!same_file(*a, *b)) return note(range, false, a, b);
+        if (!a->retimed && !b->retimed)
+            return note(range, same_frame(*a, *b, range.in), a, b); // one tells all
         for (Frame at = range.in; at < range.out; at += Frame{1})
-            note({at, at + Frame{1}}, same(a, b, at), a, b);
+            note({at, at + Frame{1}}, same_frame(*a, *b, at), a, b);
     }
 
     void note(FrameRange range, bool same, const ListedEvent* a, const ListedEvent* b) {
@@ -123,12 +130,11 @@ std::vector<std::size_t> tracks_of(const CutList& list, bool picture) {
 } // namespace
 
 Frame shown(const ListedEvent& event, Frame record) {
-    const auto into = static_cast<double>((record - event.record.in).n);
-    // Backwards a source range is played from its last frame.
-    if (event.speed < 0)
-        return event.source.out - Frame{1} +
-               Frame{static_cast<std::int64_t>(std::ceil((into + 0.5) * event.speed))};
-    return event.source.in + Frame{static_cast<std::int64_t>(std::floor((into + 0.5) * event.speed))};
+    const double into = (static_cast<double>((record - event.record.in).n) + 0.5) * event.speed;
+    // Backwards what is used is played from its end.
+    const double used = std::round(static_cast<double>(event.record.length().n) * -event.speed);
+    const double at = event.speed < 0 ? used - 1 + std::ceil(into) : std::floor(into);
+    return event.source.in + Frame{static_cast<std::int64_t>(at)};
 }
 
 Result<std::vector<Difference>> compare(const CutList& first, const CutList& second) {

@@ -159,17 +159,28 @@ class EdlReading {
     }
 
     void event(const EdlLine& its) {
-        finish_event();
         const auto fields = event_fields(its.text);
+        // A transition is a pair of one number: a cut without length, where it comes from, then itself.
+        const bool pair = fields && event_ && fields->transition != "C" && !numbers_.empty() &&
+                          fields->number == numbers_.back().number && event_->record.in == event_->record.out;
+        if (pair)
+            event_.reset();
+        else
+            finish_event();
         if (!fields) {
             breach(its.number, fields.error().what, 3);
             numbers_.push_back({its.number, -1});
             return;
         }
         if (!fields->in_columns) breach(its.number, "the fields do not stand in their columns", 3);
-        numbers_.push_back({its.number, fields->number});
-        if (!known_channel(fields->channel))
-            breach(its.number, fmt::format("unknown channel '{}'", fields->channel), 6);
+        if (!pair) numbers_.push_back({its.number, fields->number});
+        if (!known_channel(fields->channel)) {
+            pass_over(its);
+            return breach(its.number, fmt::format("unknown channel '{}'", shortened(fields->channel)), 6);
+        }
+        if (fields->channel.find("/V") != std::string::npos || fields->channel == "B")
+            list_.passed_over.push_back(
+                fmt::format("line {}: the sound of channel {}", its.number, fields->channel));
         if (fields->transition != "C") {
             pass_over(its);
             const bool known = known_transition(fields->transition);
@@ -207,6 +218,7 @@ class EdlReading {
             breach(its.number, "the M2 timecode is not the event's source in", 10);
         event_->retimed = true;
         event_->speed = fields->frames_per_second / list_.rate.per_second();
+        event_->speed_slack = 0.05 / list_.rate.per_second();
         last_line_ = its.number;
     }
 
@@ -264,10 +276,13 @@ class EdlReading {
         event_.reset();
     }
 
-    std::size_t track_of(const std::string& channel) {
+    // All picture is one track, with or without sound of its own.
+    std::size_t track_of(std::string channel) {
+        const bool picture = channel.find('V') != std::string::npos || channel == "B";
+        if (picture) channel = "V";
         const auto known = std::ranges::find(list_.tracks, channel, &ListedTrack::name);
         if (known != list_.tracks.end()) return static_cast<std::size_t>(known - list_.tracks.begin());
-        list_.tracks.push_back({channel, channel.find('V') != std::string::npos || channel == "B"});
+        list_.tracks.push_back({channel, picture});
         return list_.tracks.size() - 1;
     }
 

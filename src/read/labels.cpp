@@ -7,10 +7,13 @@
 
 namespace downball::read {
 
+Frame in_day(Frame at, const CutList& list) {
+    return has_timecode(list.rate) ? wrap_day(at, list.rate, list.counting) : at;
+}
+
 std::string label_text(Frame at, const CutList& list) {
     if (!has_timecode(list.rate)) return fmt::format("frame {}", at.n);
-    const Frame in_day = wrap_day(at, list.rate, list.counting);
-    const auto label = to_timecode(in_day, list.rate, list.counting);
+    const auto label = to_timecode(in_day(at, list), list.rate, list.counting);
     return label ? *label : fmt::format("frame {}", at.n);
 }
 

@@ -43,6 +43,7 @@ class Search {
         Prices prices(rows_);
         prices.restart(usual_prices());
         best_prices_ = prices.now();
+        feasible_prices_.assign(rows_.rows.size(), 0);
         if (!let_in_first(prices.now())) return found_;
         if (effort_.first_is_enough && whole_) return any_cut();
         if (setting_.weight[term::keep] > 0)
@@ -58,7 +59,8 @@ class Search {
             if (found_.impossible || (effort_.first_is_enough && found_.cut)) return found_;
             if (stage + 1 == stages) survey_.look_closely(6); // only the least limit counts
             const bool more = widen(prices);
-            const bool prices_will_do = stage == (whole_ ? 0 : 1);
+            const std::size_t due = whole_ ? 0 : 1;
+            const bool prices_will_do = stage == due || (stage < due && !more); // for a first cut
             if (prices_will_do) build(prices.best(), width());
             if (prices_will_do && !found_.cut) seek_any();
             if (found_.impossible) return found_;
@@ -270,7 +272,6 @@ class Search {
     // Of a small stock. More work goes on where less work ends, so that it finds what that finds.
     Found any_cut() {
         build(best_prices_, width());
-        feasible_prices_.assign(rows_.rows.size(), 0);
         look_through(0, 2e5);
         if (!found_.cut && !found_.impossible) seek_proof_of_none();
         if (!found_.cut && !found_.impossible) build(feasible_prices_, width());

@@ -35,7 +35,7 @@ class NaturalTrack {
             const FrameRange record{
                 std::max(Frame{0}, shot.record.in - Frame{options_.j_cut_frames}),
                 std::min(sources_.plan.length, shot.record.out + Frame{options_.l_cut_frames})};
-            place(shot, take, media, entry, shot.anchors.front(), record);
+            place(shot, take, media, entry, shot.anchors.front(), record, shot.record);
             return;
         }
         for (const Anchor& anchor : shot.anchors) {
@@ -49,32 +49,51 @@ class NaturalTrack {
                 }
             record.in = std::max(record.in, shot.record.in);
             record.out = std::min(record.out, shot.record.out);
-            place(shot, take, media, entry, anchor, record);
+            place(shot, take, media, entry, anchor, record, record);
         }
     }
 
+    // One track: a J-cut may take from what the event before has after its hit, and ends it there.
     std::vector<AudioEvent> finish() {
-        std::ranges::stable_sort(events_, {}, [](const AudioEvent& e) { return e.record.in; });
-        // One track: the earlier event ends where the later begins.
-        for (std::size_t i = 1; i < events_.size(); ++i) {
-            AudioEvent& earlier = events_[i - 1];
-            const Frame over = earlier.record.out - events_[i].record.in;
-            if (over > Frame{0}) {
-                earlier.record.out -= over;
-                earlier.source.out -= over;
-            }
+        std::ranges::stable_sort(laid_, {}, [](const Laid& laid) { return laid.own.in; });
+        std::vector<AudioEvent> events;
+        for (std::size_t i = 0; i < laid_.size(); ++i) {
+            AudioEvent& its = laid_[i].event;
+            if (i > 0)
+                begin_at(its, std::max(its.record.in, std::min(laid_[i - 1].hit_end, laid_[i].own.in)));
+            if (i > 0) end_at(laid_[i - 1].event, std::min(laid_[i - 1].event.record.out, its.record.in));
         }
-        std::erase_if(events_, [](const AudioEvent& e) { return e.record.empty(); });
-        return std::move(events_);
+        for (Laid& laid : laid_) {
+            const std::int64_t length = laid.event.record.length().n;
+            if (length <= 0) continue;
+            laid.event.fade_frames = std::min<int>(options_.fade_frames, static_cast<int>(length / 2));
+            events.push_back(std::move(laid.event));
+        }
+        return events;
     }
 
   private:
+    struct Laid {
+        AudioEvent event;
+        FrameRange own; // without J-cut and L-cut
+        Frame hit_end;  // up to here it must be heard
+    };
+
+    static void begin_at(AudioEvent& event, Frame record) {
+        event.source.in += record - event.record.in;
+        event.record.in = record;
+    }
+    static void end_at(AudioEvent& event, Frame record) {
+        event.source.out += record - event.record.out;
+        event.record.out = record;
+    }
+
     double beat_at_s(const Anchor& anchor) const {
         return sources_.beats.beats[anchor.beat].seconds - sources_.plan.song_start_s;
     }
 
     void place(const PlannedShot& shot, const Take& take, const MediaInfo& media, std::size_t entry,
-               const Anchor& anchor, FrameRange record) {
+               const Anchor& anchor, FrameRange record, FrameRange own) {
         const SourceCount count = count_source(media, rate_);
         const Frame shift =
             count.nearest(take.impacts[anchor.impact].sound_s - beat_at_s(anchor)); // record to source
@@ -83,14 +102,18 @@ class NaturalTrack {
         record.in = std::max(record.in, first - shift);
         record.out = std::min(record.out, end - shift);
         if (record.empty()) return;
-        const int fade = std::min<int>(options_.fade_frames, static_cast<int>(record.length().n / 2));
-        events_.push_back({entry, record, {record.in + shift, record.out + shift}, shot.id, fade});
+        own.in = std::max(own.in, record.in);
+        own.out = std::min(own.out, record.out);
+        const Frame hit_end = frame_at(beat_at_s(shot.anchors.back()) + hit_after_s, rate_);
+        laid_.push_back({{entry, record, {record.in + shift, record.out + shift}, shot.id, 0},
+                         own,
+                         std::min(own.out, hit_end)});
     }
 
     const Sources& sources_;
     Rate rate_;
     const BuildOptions& options_;
-    std::vector<AudioEvent> events_;
+    std::vector<Laid> laid_;
 };
 
 } // namespace

@@ -20,7 +20,7 @@ Result<std::vector<AudioEvent>> song_events(const Sources& sources, std::size_t 
 //   sound    |--------o------------|   o: contact heard    from a source in that is later by the sound's way
 //
 // With a J-cut it begins earlier than the picture, with an L-cut it runs on after it, as far as the file and the cut
-// reach and until the next natural sound begins.
+// reach. Of two that would overlap the earlier ends where the later begins, which leaves the earlier one's hit.
 // A retimed shot lends just the hit, since its sound would run away from its picture. Sources are relative
 // to the clip's zero.
 std::vector<AudioEvent> natural_events(const Sources& sources, const std::vector<std::size_t>& entry_of,

@@ -17,7 +17,8 @@ struct Difference {
     std::string first, second; // at its first frame: "A012_0003.mp4 01:00:10:04", "black", "nothing"
 };
 
-// Frame by frame: picture tracks and sound tracks, each paired in their order. Two events are of one file if their
+// Frame by frame, a source frame more or less left aside where both speeds are one as far as an M2 line tells: picture tracks
+// and sound tracks, each paired in their order. Two events are of one file if their
 // reels are the same, or their names where no name is that of two reels. Errors: the lists run at different rates.
 Result<std::vector<Difference>> compare(const CutList& first, const CutList& second);
 

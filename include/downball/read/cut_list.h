@@ -31,7 +31,8 @@ struct ListedEvent {
     FrameRange record;
     FrameRange source; // as written: an OTIO's lasts as long as the record, whatever the speed
     bool retimed = false;
-    double speed = 1; // source frames for each record frame; below 0 = backwards
+    double speed = 1;       // source frames for each record frame; below 0 = backwards
+    double speed_slack = 0; // by so much it may be another: an M2 line has one decimal
     std::vector<ListedMark> marks;
 };
 

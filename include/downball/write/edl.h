@@ -13,12 +13,13 @@ namespace downball::write {
 struct EdlOptions {
     bool crlf = true;
     bool parts_from_start = false; // each list of several begins at the start label
-    bool markers = true; // contacts and sections as "* LOC:" comments
+    bool markers = true;           // contacts and sections as "* LOC:" comments
 };
 
-// One CMX3600-style list, or several where the cut has more than 999 events: each can be imported alone, has
-// its own stretch of the song, and the record timecode runs on if nothing else is asked for. Events stand in record order; at one frame
-// picture comes before song before natural sound. Errors: a timecode or speed that cannot be written.
+// One CMX3600-style list, or several where the cut has more than 999 events: each can be imported alone and has
+// its own stretch of the song; the record timecode runs on if nothing else is asked for. Events stand in record
+// order; at one frame picture comes before song before natural sound. Errors: a timecode or speed that cannot be
+// written.
 Result<std::vector<std::string>> edl(const Timeline& timeline, const EdlOptions& options = {});
 
 // The number an M2 line carries: frames a second of source played, in the list's rate, to one decimal.

@@ -120,6 +120,40 @@ TEST_CASE("retimed shots are compared frame by frame") {
         CHECK(its.record.out.n <= 90050);
 }
 
+TEST_CASE("source time that has run over midnight is the same wrapped and not") {
+    CutList over = cut(), wrapped = cut();
+    over.events[0].source = {{2160010}, {2160060}};
+    wrapped.events[0].source = {{10}, {60}};
+    CHECK(between(over, wrapped).empty());
+}
+
+TEST_CASE("backwards a clip is played from the end of what it uses, however long its range is written") {
+    CutList edl = cut(), otio = cut();
+    for (CutList* list : {&edl, &otio}) {
+        list->events[0].retimed = true;
+        list->events[0].speed = -0.5;
+    }
+    edl.events[0].source = {{100}, {125}};
+    CHECK(between(edl, otio).empty());
+    CHECK(read::shown(edl.events[0], {90000}).n == 124);
+    CHECK(read::shown(edl.events[0], {90049}).n == 100);
+}
+
+TEST_CASE("a speed that an M2 line rounds makes no difference of a single source frame") {
+    CutList edl = cut(), otio = cut();
+    for (CutList* list : {&edl, &otio}) {
+        list->events[0].retimed = true;
+        list->events[0].source = {{0}, {23}};
+    }
+    edl.events[0].speed = 18.5 / 25;
+    otio.events[0].speed = 23.0 / 31;
+    CHECK_FALSE(between(edl, otio).empty());
+    edl.events[0].speed_slack = 0.05 / 25;
+    CHECK(between(edl, otio).empty());
+    edl.events[0].source = {{2}, {25}};
+    CHECK_FALSE(between(edl, otio).empty());
+}
+
 TEST_CASE("lists of two rates are not compared") {
     CutList other = cut();
     other.rate = Rate(30);

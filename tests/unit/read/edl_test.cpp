@@ -147,6 +147,30 @@ TEST_CASE("EDL rule 6: a reader knows the channels and transitions of the form")
     CHECK(dissolve.passed_over.size() == 1);
 }
 
+TEST_CASE("EDL rule 4: a transition and the cut it comes from share a number") {
+    const std::string dissolve =
+        "TITLE: dissolve\nFCM: NON-DROP FRAME\n"
+        "001  A001     V     C        00:00:01:00 00:00:02:00 01:00:00:00 01:00:01:00\n"
+        "* FROM CLIP NAME: a1.mp4\n"
+        "002  A001     V     C        00:00:02:00 00:00:02:00 01:00:01:00 01:00:01:00\n"
+        "002  B001     V     D    024 00:00:05:00 00:00:07:00 01:00:01:00 01:00:03:00\n"
+        "* FROM CLIP NAME: b1.mp4\n"
+        "003  A001     V     C        00:00:04:00 00:00:05:00 01:00:03:00 01:00:04:00\n"
+        "* FROM CLIP NAME: a1.mp4\n";
+    const auto its = list(dissolve);
+    CHECK(its.breaches.empty());
+    CHECK(its.events.size() == 3);
+    CHECK(its.passed_over.size() == 1);
+    CHECK(broken(with("003  A001", "002  A001", dissolve)) == Rules{4});
+}
+
+TEST_CASE("EDL rule 8: picture is one track, whatever sound its channel has too") {
+    const auto its = list(with("BL       V   ", "BL       AA/V", with("HS01     V ", "HS01     B ")));
+    CHECK(its.breaches.empty());
+    CHECK(its.tracks.size() == 3);
+    CHECK(its.passed_over.size() == 2);
+}
+
 TEST_CASE("EDL rule 7: a reader refuses labels that are none") {
     CHECK(broken(with("01:00:00:00 01:00:01:00\n* FROM CLIP NAME: a1.mp4\n* LOC",
                       "30:61:99:99 01:00:01:00\n"

@@ -3,6 +3,8 @@
 #include "support/catch.h"
 #include "unit/timeline/small_day.h"
 
+#include <array>
+
 using namespace downball;
 using test::SmallDay;
 
@@ -61,7 +63,7 @@ TEST_CASE("natural sound: a J-cut begins before its picture, an L-cut runs on af
     CHECK(split[0].record == FrameRange{{0}, {50}}); // nothing lies before the cut
     CHECK(split[0].source == FrameRange{plain[0].source.in, plain[0].source.out + Frame{10}});
     SmallDay other;
-    other.shot(0, 20, 150); // no contact on a beat: no sound
+    other.shot(0, 20, 150);                      // no contact on a beat: no sound
     other.shot(0, 40, 45).anchors = {{0, 2, 0}}; // picture 2.0 s on the beat at 1 s: 50 - (25 - 20) = 45
     const auto before = other.build()->natural;
     REQUIRE(before.size() == 1);
@@ -69,6 +71,33 @@ TEST_CASE("natural sound: a J-cut begins before its picture, an L-cut runs on af
     const auto j_cut = other.build()->natural;
     CHECK(j_cut[0].record == FrameRange{before[0].record.in - Frame{6}, before[0].record.out});
     CHECK(j_cut[0].source.in == before[0].source.in - Frame{6});
+}
+
+TEST_CASE("natural sound: a J-cut leaves every hit before it, however long it is") {
+    SmallDay day;
+    day.add_impact(0, 4.04, 4.0);
+    day.add_impact(0, 7.04, 7.0);
+    day.shot(0, 40, 25).anchors = {{0, 2, 0}};  // beat at 1 s
+    day.shot(0, 40, 90).anchors = {{1, 4, 0}};  // at 2 s
+    day.shot(0, 40, 155).anchors = {{2, 8, 0}}; // at 4 s
+    const auto plain = day.build()->natural;
+    REQUIRE(plain.size() == 3);
+    for (const int frames : {3, 15, 60, 250}) {
+        day.options.j_cut_frames = day.options.l_cut_frames = frames;
+        day.options.fade_frames = 100;
+        const auto split = day.build()->natural;
+        REQUIRE(split.size() == 3);
+        for (std::size_t n = 0; n < 3; ++n) {
+            const Frame beat{std::array{25, 50, 100}[n]};
+            CHECK(split[n].record.in <= plain[n].record.in);
+            CHECK(split[n].record.in <= beat);
+            CHECK(split[n].record.out > beat + Frame{5}); // it rings
+            CHECK(split[n].record.in - split[n].source.in == plain[n].record.in - plain[n].source.in);
+            CHECK(split[n].record.length() == split[n].source.length());
+            CHECK(split[n].fade_frames * 2 <= split[n].record.length().n);
+            if (n > 0) CHECK(split[n - 1].record.out <= split[n].record.in);
+        }
+    }
 }
 
 TEST_CASE("natural sound: a retimed shot lends the hit alone, at real speed") {
@@ -80,7 +109,8 @@ TEST_CASE("natural sound: a retimed shot lends the hit alone, at real speed") {
     const auto timeline = day.build();
     REQUIRE(timeline->natural.size() == 1);
     const auto& sound = timeline->natural[0];
-    CHECK(sound.record == FrameRange{{45}, {61}}); // 0.1 s before the beat; after it 0.26 s less the margin of 0.04
+    CHECK(sound.record ==
+          FrameRange{{45}, {61}}); // 0.1 s before the beat; after it 0.26 s less the margin of 0.04
     CHECK(sound.source == FrameRange{{97}, {113}});
     CHECK(sound.source.length() == sound.record.length());
 }
