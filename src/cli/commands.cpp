@@ -178,8 +178,9 @@ bool tell_rules(const std::string& file, const read::CutList& list, std::string&
 
 void tell_rate(const std::string& file, const read::CutList& list, const pipeline::Talk& talk) {
     if (!list.rate_told)
-        talk.line(fmt::format("{} does not tell its rate; read at {} frames a second, --rate says another",
-                              file, to_string(list.rate)));
+        talk.line(
+            fmt::format("note: {} does not tell its rate; read at {} frames a second, --rate says another",
+                        file, to_string(list.rate)));
 }
 
 constexpr int lists_differ = 6; // or break a rule

@@ -6,6 +6,7 @@
 
 #include "downball/base/text.h"
 #include "downball/media/probe.h"
+#include "downball/time/timecode.h"
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
@@ -145,7 +146,14 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     else if (*on_show) {
         if (!rate.empty()) {
             const auto told = parse_rate(rate);
-            if (!told) return Error{Fault::usage, told.error().what, "--rate"};
+            if (!told || !has_timecode(*told))
+                return Error{
+                    Fault::usage,
+                    fmt::format(
+                        "found {}, expected a rate that has timecode: 23.976, 24, 25, 29.97, 30, 48, 50, "
+                        "59.94 or 60",
+                        rate),
+                    "--rate"};
             shown.rate = *told;
         }
         options.command = shown;

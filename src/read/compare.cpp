@@ -35,6 +35,11 @@ std::set<std::string> shared_names(const CutList& list) {
     return shared;
 }
 
+// An EDL spells other names as well as it can, an OTIO as they are.
+bool ascii(const std::string& name) {
+    return std::ranges::all_of(name, [](char c) { return c >= ' ' && c <= '~'; });
+}
+
 // Walks along one track of each list at once.
 class Sweep {
   public:
@@ -66,7 +71,9 @@ class Sweep {
     }
 
     bool same_file(const ListedEvent& a, const ListedEvent& b) const {
-        if (!a.reel.empty() && a.reel == b.reel) return true;
+        const bool spelled_alike =
+            a.file == b.file || a.file.empty() || b.file.empty() || !ascii(a.file) || !ascii(b.file);
+        if (!a.reel.empty() && a.reel == b.reel) return spelled_alike;
         return !a.file.empty() && a.file == b.file && !shared_.contains(a.file);
     }
 

@@ -41,7 +41,7 @@ class EdlReading {
         for (; at < all.size(); ++at)
             line(all[at]);
         finish_event();
-        if (list_.events.empty() && numbers_.empty())
+        if (std::ranges::none_of(numbers_, [](const EventNumber& its) { return its.number >= 0; }))
             return Error{Fault::bad_input, "no event was found: this is no edit list of the CMX3600 form",
                          name};
         order_tracks();
@@ -91,25 +91,23 @@ class EdlReading {
         const bool drop = list_.counting == Counting::drop;
         const std::vector<Rate> usual = drop ? std::vector{ntsc_30, ntsc_60}
                                              : std::vector{Rate(24), Rate(25), Rate(30), Rate(50), Rate(60)};
-        const int highest = lines_.highest_frame();
-        Rate best = usual.back();
+        Rate best = usual.front();
         std::optional<std::size_t> least;
         for (const Rate rate : usual) {
-            if (rate.per_second() <= highest) continue;
-            const std::size_t unlike = unlike_lengths(rate);
-            if (least && unlike >= *least) continue;
-            least = unlike;
+            const std::size_t unfit = lines_that_do_not_fit(rate);
+            if (least && unfit >= *least) continue;
+            least = unfit;
             best = rate;
         }
         return best;
     }
 
-    std::size_t unlike_lengths(Rate rate) const {
+    // Events with labels that are none at this rate, or in real time with unlike lengths.
+    std::size_t lines_that_do_not_fit(Rate rate) const {
         const auto& all = lines_.all();
-        std::size_t unlike = 0;
+        std::size_t unfit = 0;
         for (std::size_t n = 0; n < all.size(); ++n) {
-            const bool event = !all[n].text.empty() && all[n].text[0] >= '0' && all[n].text[0] <= '9';
-            if (!event || (n + 1 < all.size() && all[n + 1].text.starts_with("M2"))) continue;
+            if (all[n].text.empty() || all[n].text[0] < '0' || all[n].text[0] > '9') continue;
             const auto fields = event_fields(all[n].text);
             if (!fields) continue;
             std::array<std::int64_t, 4> at{};
@@ -119,9 +117,10 @@ class EdlReading {
                 known = static_cast<bool>(label);
                 if (known) at[k] = label->n;
             }
-            if (known && at[1] - at[0] != at[3] - at[2]) ++unlike;
+            const bool retimed = n + 1 < all.size() && all[n + 1].text.starts_with("M2");
+            if (!known || (!retimed && at[1] - at[0] != at[3] - at[2])) ++unfit;
         }
-        return unlike;
+        return unfit;
     }
 
     void line(const EdlLine& its) {

@@ -19,15 +19,6 @@ bool digits(std::string_view text) {
     return !text.empty() && std::ranges::all_of(text, [](char c) { return c >= '0' && c <= '9'; });
 }
 
-// HH:MM:SS:FF by its shape alone.
-bool like_label(std::string_view text) {
-    if (text.size() != 11) return false;
-    for (std::size_t n = 0; n < text.size(); ++n)
-        if (n % 3 == 2 ? text[n] != ':' && text[n] != ';' && text[n] != '.' : !digits(text.substr(n, 1)))
-            return false;
-    return true;
-}
-
 // The words of a line with their places.
 std::vector<std::string_view> words_of(std::string_view line) {
     std::vector<std::string_view> words;
@@ -90,16 +81,6 @@ void EdlLines::look_for_bytes() {
                 other = true;
             }
         }
-}
-
-int EdlLines::highest_frame() const {
-    int highest = -1;
-    for (const EdlLine& line : all_) {
-        if (line.text.empty() || !digits(line.text.substr(0, 1))) continue;
-        for (const std::string_view word : words_of(line.text))
-            if (like_label(word)) highest = std::max(highest, (word[9] - '0') * 10 + (word[10] - '0'));
-    }
-    return highest;
 }
 
 Result<EventFields> event_fields(std::string_view line) {

@@ -33,8 +33,6 @@ class EdlLines {
     const std::optional<Fault>& fault() const { return fault_; }
     // Against rule 1: by line, once for each kind of trouble.
     const std::vector<std::pair<std::size_t, std::string>>& unclean() const { return unclean_; }
-    // The highest number in the place of frames among the labels of events; -1 = no label.
-    int highest_frame() const;
 
   private:
     void divide(std::string_view text);

@@ -91,17 +91,21 @@ std::string to_line(const Breach& breach) {
 }
 
 std::string to_lines(const std::vector<Difference>& differences, const CutList& list) {
-    std::string text;
-    std::int64_t frames = 0;
-    for (const Difference& its : differences) {
-        const auto length = its.record.length().n;
-        frames += length;
-        text += fmt::format("{} {}, {} {}: {} | {}\n", its.track, label_text(its.record.in, list), length,
-                            length == 1 ? "frame" : "frames", its.first, its.second);
+    const auto count = [](std::int64_t frames) {
+        return fmt::format("{} {}", frames, frames == 1 ? "frame" : "frames");
+    };
+    std::string text, sums;
+    std::int64_t of_track = 0;
+    for (std::size_t n = 0; n < differences.size(); ++n) {
+        const Difference& its = differences[n];
+        text += fmt::format("{} {}, {}: {} | {}\n", its.track, label_text(its.record.in, list),
+                            count(its.record.length().n), its.first, its.second);
+        of_track += its.record.length().n;
+        if (n + 1 < differences.size() && differences[n + 1].track == its.track) continue;
+        sums += fmt::format("{}: {} in which the lists differ\n", its.track, count(of_track));
+        of_track = 0;
     }
-    return text + (frames == 0 ? "both lists show and play the same frames\n"
-                               : fmt::format("{} {} in which the lists differ\n", frames,
-                                             frames == 1 ? "frame" : "frames"));
+    return differences.empty() ? "both lists show and play the same frames\n" : text + sums;
 }
 
 } // namespace downball::read

@@ -19,7 +19,7 @@ struct Difference {
 
 // Frame by frame, a source frame more or less left aside where both speeds are one as far as an M2 line tells: picture tracks
 // and sound tracks, each paired in their order. Two events are of one file if their
-// reels are the same, or their names where no name is that of two reels. Errors: the lists run at different rates.
+// reels are the same and no two ASCII names tell otherwise, or their names where no name is that of two reels. Errors: the lists run at different rates.
 Result<std::vector<Difference>> compare(const CutList& first, const CutList& second);
 
 } // namespace downball::read

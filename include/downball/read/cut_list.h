@@ -62,8 +62,7 @@ struct CutList {
 };
 
 // A CMX3600-style list. It does not say its rate: without one, that of 24, 25, 30, 50 and 60 is taken, in drop frame of
-// 30000/1001 and 60000/1001, that its labels allow and at which most source and record lengths are equal; the lowest
-// such. Errors, with the line: no list at all, or more than
+// 30000/1001 and 60000/1001, at which its labels and lengths fit best; the lowest such. Errors, with the line: no list at all, or more than
 // 1,000,000 lines. All else that is wrong is among the breaches; an event without a usable label is left out.
 Result<CutList> edl(std::string_view text, const std::string& name, std::optional<Rate> rate = std::nullopt);
 

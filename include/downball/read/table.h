@@ -13,7 +13,7 @@ std::string table(const CutList& list);
 // A breach as one line: its place, what is wrong, and the number of the rule.
 std::string to_line(const Breach& breach);
 
-// A line a difference, and at the end how many frames differ, or that none does. `list`: one of the two.
+// A line a difference, and at the end how many frames of each track differ, or that none does. `list`: one of the two.
 std::string to_lines(const std::vector<Difference>& differences, const CutList& list);
 
 } // namespace downball::read

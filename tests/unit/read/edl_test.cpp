@@ -38,6 +38,16 @@ const std::string plain = "TITLE: evening\n"
                           "M2   HS01     006.2          00:00:05:00\n"
                           "* FROM CLIP NAME: fast.mp4\n";
 
+// Source and record are equally long at 25 frames a second alone.
+const std::string only_at_25 =
+    "TITLE: evening\nFCM: NON-DROP FRAME\n"
+    "001  A001     V     C        00:00:01:20 00:00:02:20 01:00:00:00 01:00:01:00\n"
+    "* FROM CLIP NAME: a1.mp4\n"
+    "002  A001     V     C        00:00:05:00 00:00:06:00 01:00:01:00 01:00:02:00\n"
+    "* FROM CLIP NAME: a1.mp4\n"
+    "003  A001     V     C        00:00:08:24 00:00:10:10 01:00:02:00 01:00:03:11\n"
+    "* FROM CLIP NAME: a1.mp4\n";
+
 std::string with(std::string_view old, std::string_view fresh, std::string text = plain) {
     const auto at = text.find(old);
     REQUIRE(at != std::string::npos);
@@ -231,6 +241,9 @@ TEST_CASE("EDL rule 13: source timecode counts in the list's rate, which the lab
     CHECK(list(plain, std::nullopt).rate == Rate(24)); // 12 is the highest frame number
     CHECK(list(with("00:00:05:12", "00:00:05:24"), std::nullopt).rate == Rate(25));
     CHECK(list(golden("drop_frame.edl"), std::nullopt).rate == Rate(30000, 1001));
+    // One label that is none does not change it.
+    CHECK(list(with("01:00:01:00 01:00:02:00", "01:00:01:00 01:00:59:99", only_at_25), std::nullopt).rate ==
+          Rate(25));
     CHECK_FALSE(read::edl(plain, "evening.edl", Rate(100)));
     CHECK_FALSE(read::edl(golden("drop_frame.edl"), "drop.edl", Rate(25)));
 }
@@ -250,8 +263,9 @@ TEST_CASE("EDL rule 15: a source that runs over midnight is no breach") {
 
 TEST_CASE("what is no list is refused with its place") {
     for (const std::string& text :
-         {std::string(), std::string("\n\n\n"), std::string("a letter\nto somebody\n"),
-          std::string("T\0I\0T\0L\0E\0", 10), std::string("{\"OTIO_SCHEMA\": 1}")}) {
+         {std::string(), std::string("TITLE: x\nFCM: NON-DROP FRAME\n001 the opener\n"),
+          std::string("\n\n\n"), std::string("a letter\nto somebody\n"), std::string("T\0I\0T\0L\0E\0", 10),
+          std::string("{\"OTIO_SCHEMA\": 1}")}) {
         const auto its = read::edl(text, "evening.edl");
         REQUIRE_FALSE(its);
         CHECK(its.error().fault == Fault::bad_input);
