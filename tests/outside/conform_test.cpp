@@ -123,7 +123,7 @@ struct Cut {
     }
     Timeline timeline() const {
         const auto built = timeline::build({plan, beats, footage().log, limits, footage().song},
-                                           timeline::BuildOptions{"conform", true, 2, ""});
+                                           timeline::BuildOptions{.name = "conform", .folder = ""});
         INFO((built ? "" : built.error().what));
         REQUIRE(built);
         return *built;
