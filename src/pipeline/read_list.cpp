@@ -4,7 +4,6 @@
 
 #include "downball/pipeline/files.h"
 
-#include <fstream>
 #include <iostream>
 #include <iterator>
 

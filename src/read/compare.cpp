@@ -3,6 +3,7 @@
 #include "downball/read/compare.h"
 
 #include "read/labels.h"
+#include "read/tracks.h"
 
 #include <algorithm>
 #include <cmath>
@@ -13,14 +14,11 @@
 namespace downball::read {
 namespace {
 
-using Events = std::vector<const ListedEvent*>; // of one track, by record in
-
-std::vector<Events> by_track(const CutList& list) {
-    std::vector<Events> tracks(list.tracks.size());
-    for (const ListedEvent& event : list.events)
-        if (!event.record.empty()) tracks[event.track].push_back(&event);
-    for (Events& events : tracks)
-        std::ranges::stable_sort(events, {}, [](const ListedEvent* event) { return event->record.in; });
+// Without those that last no frame.
+std::vector<TrackEvents> lasting_by_track(const CutList& list) {
+    std::vector<TrackEvents> tracks = by_track(list);
+    for (TrackEvents& events : tracks)
+        std::erase_if(events, [](const ListedEvent* event) { return event->record.empty(); });
     return tracks;
 }
 
@@ -47,10 +45,10 @@ class Sweep {
           std::vector<Difference>& found)
         : first_(first), second_(second), shared_(shared), found_(found) {}
 
-    void run(const std::string& track, const Events& one, const Events& other) {
+    void run(const std::string& track, const TrackEvents& one, const TrackEvents& other) {
         track_ = track;
         std::set<Frame> borders;
-        for (const Events* events : {&one, &other})
+        for (const TrackEvents* events : {&one, &other})
             for (const ListedEvent* event : *events) {
                 borders.insert(event->record.in);
                 borders.insert(event->record.out);
@@ -63,7 +61,7 @@ class Sweep {
 
   private:
     // The event that runs at this frame; of two that overlap, the later.
-    static const ListedEvent* here(const Events& events, std::size_t& next, Frame at) {
+    static const ListedEvent* here(const TrackEvents& events, std::size_t& next, Frame at) {
         while (next < events.size() && events[next]->record.in <= at)
             ++next;
         const bool runs = next > 0 && events[next - 1]->record.contains(at);
@@ -154,8 +152,8 @@ Result<std::vector<Difference>> compare(const CutList& first, const CutList& sec
             {}};
     std::set<std::string> shared = shared_names(first);
     shared.merge(shared_names(second));
-    const auto one = by_track(first), other = by_track(second);
-    const Events none;
+    const auto one = lasting_by_track(first), other = lasting_by_track(second);
+    const TrackEvents none;
     std::vector<Difference> found;
     Sweep sweep(first, second, shared, found);
     for (const bool picture : {true, false}) {

@@ -7,13 +7,16 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <fmt/format.h>
 
 namespace downball::read {
 namespace {
 
 const Rate ntsc_30(30000, 1001), ntsc_60(60000, 1001);
+
+bool begins_event(std::string_view line) {
+    return !line.empty() && line[0] >= '0' && line[0] <= '9';
+}
 
 class EdlReading {
   public:
@@ -107,7 +110,7 @@ class EdlReading {
         const auto& all = lines_.all();
         std::size_t unfit = 0;
         for (std::size_t n = 0; n < all.size(); ++n) {
-            if (all[n].text.empty() || all[n].text[0] < '0' || all[n].text[0] > '9') continue;
+            if (!begins_event(all[n].text)) continue;
             const auto fields = event_fields(all[n].text);
             if (!fields) continue;
             std::array<std::int64_t, 4> at{};
@@ -127,7 +130,7 @@ class EdlReading {
         const std::string_view text = its.text;
         if (trim(text).empty())
             breach(its.number, "an empty line", 2);
-        else if (text[0] >= '0' && text[0] <= '9')
+        else if (begins_event(text))
             event(its);
         else if (text.starts_with("M2"))
             speed(its);
@@ -201,11 +204,11 @@ class EdlReading {
         event.record = {*at[2], *at[3]};
         event.track = track_of(fields->channel);
         event_ = std::move(event);
-        event_line_ = last_line_ = its.number;
+        event_line_ = its.number;
     }
 
     void speed(const EdlLine& its) {
-        if (!event_ || last_line_ != its.number - 1 || event_line_ != last_line_)
+        if (!event_ || its.number != event_line_ + 1)
             return breach(its.number, "an M2 line that does not follow its event directly", 9);
         const auto fields = speed_fields(its.text);
         if (!fields) return breach(its.number, fields.error().what, 10);
@@ -218,7 +221,6 @@ class EdlReading {
         event_->retimed = true;
         event_->speed = fields->frames_per_second / list_.rate.per_second();
         event_->speed_slack = 0.05 / list_.rate.per_second();
-        last_line_ = its.number;
     }
 
     void comment(const EdlLine& its) {
@@ -287,24 +289,18 @@ class EdlReading {
 
     // Picture first, as in other lists; else in the order they come.
     void order_tracks() {
-        std::vector<std::size_t> order(list_.tracks.size()), place(order.size());
-        for (std::size_t n = 0; n < order.size(); ++n)
-            order[n] = n;
-        std::ranges::stable_sort(order, {}, [&](std::size_t n) { return list_.tracks[n].picture ? 0 : 1; });
-        std::vector<ListedTrack> tracks;
-        for (std::size_t n = 0; n < order.size(); ++n) {
-            place[order[n]] = n;
-            tracks.push_back(list_.tracks[order[n]]);
-        }
-        list_.tracks = std::move(tracks);
+        const auto picture = std::ranges::find_if(list_.tracks, &ListedTrack::picture);
+        if (picture == list_.tracks.end()) return;
+        const auto from = static_cast<std::size_t>(picture - list_.tracks.begin());
+        std::rotate(list_.tracks.begin(), picture, picture + 1);
         for (ListedEvent& event : list_.events)
-            event.track = place[event.track];
+            if (event.track <= from) event.track = event.track == from ? 0 : event.track + 1;
     }
 
     EdlLines lines_;
     CutList list_;
     std::optional<ListedEvent> event_;
-    std::size_t event_line_ = 0, last_line_ = 0;
+    std::size_t event_line_ = 0;
     std::vector<EventNumber> numbers_;
 };
 

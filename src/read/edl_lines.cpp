@@ -5,7 +5,6 @@
 #include "downball/base/text.h"
 
 #include <algorithm>
-#include <cctype>
 #include <fmt/format.h>
 
 namespace downball::read {
@@ -144,11 +143,6 @@ bool known_transition(std::string_view code) {
 bool known_colour(std::string_view colour) {
     constexpr std::array known{"RED", "GREEN", "BLUE", "CYAN", "MAGENTA", "YELLOW", "BLACK", "WHITE"};
     return std::ranges::find(known, colour) != known.end();
-}
-
-bool good_reel(std::string_view reel) {
-    return !reel.empty() && reel.size() <= 8 &&
-           std::ranges::all_of(reel, [](char c) { return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9'); });
 }
 
 std::string shortened(std::string_view text) {

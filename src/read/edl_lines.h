@@ -65,8 +65,6 @@ Result<SpeedFields> speed_fields(std::string_view line);
 bool known_channel(std::string_view channel);
 bool known_transition(std::string_view code);
 bool known_colour(std::string_view colour);
-// One to eight of A-Z and 0-9.
-bool good_reel(std::string_view reel);
 
 // At most 40 characters of a text, printable ones alone.
 std::string shortened(std::string_view text);

@@ -3,6 +3,7 @@
 #include "read/otio_clip.h"
 
 #include "read/otio_url.h"
+#include "read/rules.h"
 
 #include <algorithm>
 #include <array>
@@ -21,11 +22,6 @@ constexpr double same_instant_s = 1e-6;
 // Rule 22: the colours of Marker in the library.
 constexpr std::array<std::string_view, 11> colours{"PINK", "RED",    "ORANGE",  "YELLOW", "GREEN", "CYAN",
                                                    "BLUE", "PURPLE", "MAGENTA", "BLACK",  "WHITE"};
-
-bool reel_in_form(const std::string& reel) {
-    return !reel.empty() && reel.size() <= 8 && reel != "BL" &&
-           std::ranges::all_of(reel, [](char c) { return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9'); });
-}
 
 } // namespace
 
@@ -217,7 +213,7 @@ void OtioClips::check_use(const Media& media, const ListedEvent& event) {
 }
 
 void OtioClips::check_reel(const Json& clip, const Media& media, const ListedEvent& event) {
-    if (!reel_in_form(event.reel)) {
+    if (!good_reel(event.reel) || event.reel == "BL") {
         values_.breach(
             event.place,
             fmt::format("found {} for metadata.downball.reel, expected 1 to 8 of A-Z and 0-9, not BL",

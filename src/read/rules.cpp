@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "read/rules.h"
 
+#include "read/tracks.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -61,13 +63,10 @@ class EdlRules {
 
     void tracks() {
         if (list_.events.empty()) return;
-        std::vector<std::vector<const ListedEvent*>> by_track(list_.tracks.size());
-        for (const ListedEvent& event : list_.events)
-            by_track[event.track].push_back(&event);
+        const auto tracks = by_track(list_);
         const ListedEvent *first = nullptr, *last = nullptr;
-        for (std::size_t t = 0; t < by_track.size(); ++t) {
-            auto& events = by_track[t];
-            std::ranges::stable_sort(events, {}, [](const ListedEvent* event) { return event->record.in; });
+        for (std::size_t t = 0; t < tracks.size(); ++t) {
+            const TrackEvents& events = tracks[t];
             for (std::size_t n = 1; n < events.size(); ++n)
                 neighbours(*events[n - 1], *events[n], list_.tracks[t]);
             if (!list_.tracks[t].picture || events.empty()) continue;
@@ -106,6 +105,11 @@ class EdlRules {
 };
 
 } // namespace
+
+bool good_reel(std::string_view reel) {
+    return !reel.empty() && reel.size() <= 8 &&
+           std::ranges::all_of(reel, [](char c) { return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9'); });
+}
 
 void check_whole(CutList& list, const std::vector<EventNumber>& numbers) {
     EdlRules rules(list);

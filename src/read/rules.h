@@ -8,6 +8,9 @@
 
 namespace downball::read {
 
+// Rule 5, of both forms: one to eight of A-Z and 0-9.
+bool good_reel(std::string_view reel);
+
 struct EventNumber {
     std::size_t line = 0;
     int number = 0; // below 0: the line is no event

@@ -3,6 +3,7 @@
 #include "downball/read/table.h"
 
 #include "read/labels.h"
+#include "read/tracks.h"
 
 #include "downball/base/text.h"
 
@@ -68,12 +69,9 @@ std::string table(const CutList& list) {
         fmt::format("{}: {} frames a second{}, from {} to {}\n", list.name, to_string(list.rate),
                     list.counting == Counting::drop ? ", drop frame" : "", label_text(list.start, list),
                     label_text(end, list));
-    std::vector<std::vector<const ListedEvent*>> by_track(list.tracks.size());
-    for (const ListedEvent& event : list.events)
-        by_track[event.track].push_back(&event);
-    for (std::size_t t = 0; t < list.tracks.size(); ++t) {
-        auto& events = by_track[t];
-        std::ranges::stable_sort(events, {}, [](const ListedEvent* event) { return event->record.in; });
+    const auto tracks = by_track(list);
+    for (std::size_t t = 0; t < tracks.size(); ++t) {
+        const TrackEvents& events = tracks[t];
         text += fmt::format("\n{} ({}), {} event{}\n", list.tracks[t].name,
                             list.tracks[t].picture ? "picture" : "sound", events.size(),
                             events.size() == 1 ? "" : "s");

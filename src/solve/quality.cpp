@@ -2,10 +2,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solve/quality.h"
 
+#include "solve/beside.h"
+
 #include <algorithm>
 #include <cmath>
-#include <future>
-#include <system_error>
 
 namespace downball::solve {
 namespace {
@@ -75,16 +75,10 @@ QualityTable::QualityTable(const Setting& setting, const std::vector<Pin>& pins)
     for (const Play& play : plays)
         rally_.push_back(play.held > 1 ? static_cast<std::uint32_t>(rallies_++) : no_rally);
     spans_.assign(rallies_ * slots.size(), 0);
-    // The half of it beside the other, where there is a thread to be had.
     const std::size_t half = plays_ / 2;
-    std::future<void> beside;
-    try {
-        beside = std::async(std::launch::async, [&] { fill(setting, pins, 0, half); });
-    } catch (const std::system_error&) {
-        fill(setting, pins, 0, half);
-    }
+    auto first_half = beside([&] { fill(setting, pins, 0, half); });
     fill(setting, pins, half, plays_);
-    if (beside.valid()) beside.get();
+    first_half.get();
 }
 
 void QualityTable::fill(const Setting& setting, const std::vector<Pin>& pins, std::size_t from,

@@ -3,6 +3,7 @@
 #include "solve/search.h"
 
 #include "solve/anneal.h"
+#include "solve/beside.h"
 #include "solve/closing.h"
 #include "solve/hedge.h"
 #include "solve/prices.h"
@@ -13,7 +14,6 @@
 #include <cmath>
 #include <future>
 #include <limits>
-#include <system_error>
 
 namespace downball::solve {
 namespace {
@@ -306,18 +306,13 @@ class Search {
     // Walks by chance from the cut there is, at these prices, beside the rest of the search: the limit needs no
     // better cut, and the walk needs no better limit. What it begins with does not depend on which is done first.
     void start_walk(const std::vector<double>& prices) {
-        auto walk = [this, prices, start = *found_.cut] {
+        walk_ = beside([this, prices, start = *found_.cut] {
             const Offers offers(setting_, rows_, qualities_, steps_, prices);
             const double tries = std::min(tries_a_shot * setting_.grid.expected_shots, most_tries);
             Cooling cooling;
             cooling.tries = static_cast<std::size_t>(tries * effort_.scale);
             return anneal(setting_, rows_, qualities_, offers, pins_, start, cooling, work_);
-        };
-        try {
-            walk_ = std::async(std::launch::async, walk);
-        } catch (const std::system_error&) { // no thread to be had: later, then
-            walk_ = std::async(std::launch::deferred, walk);
-        }
+        });
     }
 
     void finish_walk() {

@@ -57,11 +57,11 @@ class NaturalTrack {
     std::vector<AudioEvent> finish() {
         std::ranges::stable_sort(laid_, {}, [](const Laid& laid) { return laid.own.in; });
         std::vector<AudioEvent> events;
-        for (std::size_t i = 0; i < laid_.size(); ++i) {
+        for (std::size_t i = 1; i < laid_.size(); ++i) {
+            Laid& before = laid_[i - 1];
             AudioEvent& its = laid_[i].event;
-            if (i > 0)
-                begin_at(its, std::max(its.record.in, std::min(laid_[i - 1].hit_end, laid_[i].own.in)));
-            if (i > 0) end_at(laid_[i - 1].event, std::min(laid_[i - 1].event.record.out, its.record.in));
+            begin_at(its, std::max(its.record.in, std::min(before.hit_end, laid_[i].own.in)));
+            end_at(before.event, std::min(before.event.record.out, its.record.in));
         }
         for (Laid& laid : laid_) {
             const std::int64_t length = laid.event.record.length().n;
