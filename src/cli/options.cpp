@@ -97,6 +97,9 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     on_cut->add_flag(
         "--fresh", cut.fresh,
         "Choose all shots anew; else the cut stays near to the last one, which its report tells");
+    on_cut->add_option("--from", cut.from,
+                       "Take back an EDL or OTIO of this job that was edited: its shots stay, what was taken "
+                       "out stays out, what is open is filled");
     on_cut
         ->add_option("--versions", cut.versions,
                      "Make 1 to 9 cuts that differ: NAME, NAME-v2 ...; how far: variety.versions_differ")

@@ -8,6 +8,7 @@
 #include "pipeline/places.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
+#include "pipeline/take_back.h"
 
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
@@ -87,8 +88,8 @@ std::string output_path(const job::Job& job, const std::string& ending) {
 }
 
 // A report that cannot be read is none; whether it may be overwritten is asked later.
-std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>& warnings) {
-    auto last = read_last_cut(output_path(job, ".report.json"));
+std::optional<LastRun> last_run_of(const job::Job& job, std::vector<std::string>& warnings) {
+    auto last = read_last_run(output_path(job, ".report.json"));
     if (last) return std::move(*last);
     warnings.push_back("the report of the last cut is not used: " + to_string(last.error()));
     return std::nullopt;
@@ -100,14 +101,14 @@ struct Texts {
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
                         const CutPlan& plan, const Timeline& timeline,
-                        const std::vector<std::string>& warnings) {
+                        const std::vector<std::string>& warnings, std::optional<write::FromList> from) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
 
     Texts texts;
     const auto lists = write::edl(timeline, {.crlf = job.lists.line_end == job::LineEnd::crlf,
-                                            .parts_from_start = job.lists.parts_from_start});
+                                             .parts_from_start = job.lists.parts_from_start});
     if (!lists) return lists.error();
     for (std::size_t i = 0; i < lists->size(); ++i)
         texts.files.emplace_back(at(lists->size() == 1 ? ".edl" : fmt::format("-part{}.edl", i + 1)),
@@ -135,7 +136,7 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
     const auto report = at(".report.json");
     texts.files.emplace_back(
         report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file, warnings,
-                               hashes, std::move(told), left_standing(report, paths)}));
+                               hashes, std::move(told), left_standing(report, paths), std::move(from)}));
     return texts;
 }
 
@@ -146,14 +147,24 @@ struct Prepared {
 
 // One cut, ready to be written. `material` holds the job as this cut has it: its name, its length, what it must
 // differ from.
-Result<std::variant<Prepared, Conflict>> prepare(const Material& material, const CutOptions& options,
+Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const CutOptions& options,
                                                  const Talk& talk, LastCut& made) {
-    const auto& limits = material.job.limits;
-    const auto song = choose_song(material, options.song);
+    const auto song = choose_song(given, options.song);
     if (!song) return song.error();
     std::vector<std::string> warnings;
-    const auto last = options.fresh ? std::nullopt : last_cut_of(material.job, warnings);
-    const solve::Problem problem{song->beats, material.log, limits, song->start_s, last ? &*last : nullptr};
+    const auto last = options.fresh ? std::nullopt : last_run_of(given.job, warnings);
+    std::optional<TakenBack> back;
+    if (!options.from.empty()) {
+        auto taken = take_back(given, *song, options.from, last);
+        if (!taken) return taken.error();
+        back = std::move(*taken);
+        for (const auto& line : back->from.told)
+            talk.line(&line == &back->from.told.front() ? options.from + ": " + line : line);
+    }
+    const Material& material = back ? back->material : given;
+    const auto& limits = material.job.limits;
+    const LastCut* before = back ? &back->cut : last ? &last->cut : nullptr;
+    const solve::Problem problem{song->beats, material.log, limits, song->start_s, before};
     auto outcome = solve::solve(problem, talk.stage("choosing shots"));
     if (talk.stop.stop_requested())
         return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
@@ -191,12 +202,15 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& material, const
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings);
+    auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings,
+                           back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     for (const auto& [path, content] : prepared.texts.files)
         prepared.done.files.push_back(path);
-    if (last) prepared.done.changes = tell_changes(*last, made, material.log, limits.delivery);
+    if (before)
+        prepared.done.changes =
+            tell_changes(back ? options.from : "the last cut", *before, made, material.log, limits.delivery);
     prepared.done.plan = std::move(plan);
     prepared.done.warnings = std::move(warnings);
     return std::variant<Prepared, Conflict>{std::move(prepared)};

@@ -61,6 +61,15 @@ LastCut cut_in(const text::Json& report) {
     return cut;
 }
 
+std::optional<write::FromList> list_in(const text::Json& report) {
+    const text::Json* from = report.find("from_list");
+    if (!from) return std::nullopt;
+    write::FromList list{from->find("list")->string(), from->find("hash")->string(), {}, {}};
+    for (const text::Json& name : from->find("removed")->array())
+        list.removed.push_back(name.string());
+    return list;
+}
+
 // "T012#1 (A012_0007.mov, attack, B2)"
 std::string told(const LastCut::Shot& shot, const ShotLog& log) {
     const auto take = std::ranges::find(log.takes, shot.take, &Take::id);
@@ -77,19 +86,19 @@ std::string told(const LastCut::Shot& shot, const ShotLog& log) {
 
 } // namespace
 
-Result<std::optional<LastCut>> read_last_cut(const std::string& report_path) {
+Result<std::optional<LastRun>> read_last_run(const std::string& report_path) {
     std::error_code ignored;
-    if (!fs::exists(report_path, ignored)) return std::optional<LastCut>{};
+    if (!fs::exists(report_path, ignored)) return std::optional<LastRun>{};
     const auto content = read_text(report_path);
     if (!content) return content.error();
     const auto report = text::parse_json(*content, report_path);
     if (!report) return report.error();
     if (auto valid = text::validate(*report, "report", report_path); !valid) return valid.error();
-    return std::optional<LastCut>{cut_in(*report)};
+    return std::optional<LastRun>{{cut_in(*report), list_in(*report)}};
 }
 
-std::vector<std::string> tell_changes(const LastCut& before, const LastCut& now, const ShotLog& log,
-                                      const Delivery& delivery) {
+std::vector<std::string> tell_changes(const std::string& since, const LastCut& before, const LastCut& now,
+                                      const ShotLog& log, const Delivery& delivery) {
     using What = solve::CutChange::What;
     const auto label = [&](const LastCut::Shot& shot) {
         const Frame at = delivery.start + nearest_frame(shot.at_s, delivery.rate);
@@ -129,7 +138,7 @@ std::vector<std::string> tell_changes(const LastCut& before, const LastCut& now,
             break;
         }
     }
-    lines.front() = fmt::format("since the last cut: {} of {} shots stay, {} moved, {} left, {} came", stayed,
+    lines.front() = fmt::format("since {}: {} of {} shots stay, {} moved, {} left, {} came", since, stayed,
                                 before.shots.size(), moved, left, came);
     return lines;
 }

@@ -6,6 +6,7 @@
 #include "downball/model/cut_plan.h"
 #include "downball/model/limits.h"
 #include "downball/model/shot_log.h"
+#include "downball/write/report.h"
 
 #include <optional>
 #include <string>
@@ -13,12 +14,19 @@
 
 namespace downball::pipeline {
 
-// The cut that the report at this path tells of; nothing if none is there. Errors: the file is there and is no
-// report that this version writes (Fault::bad_input).
-Result<std::optional<LastCut>> read_last_cut(const std::string& report_path);
+// What a report tells of the run that wrote it.
+struct LastRun {
+    LastCut cut;
+    std::optional<write::FromList> from;
+};
 
-// What changed, for people: a line of counts, then one for each shot that left (-), came (+) or moved (>).
-std::vector<std::string> tell_changes(const LastCut& before, const LastCut& now, const ShotLog& log,
-                                      const Delivery& delivery);
+// That of the report at this path; nothing if none is there. Errors: the file is there and is no report that this version
+// writes (Fault::bad_input).
+Result<std::optional<LastRun>> read_last_run(const std::string& report_path);
+
+// What changed, for people: a line of counts, then one for each shot that left (-), came (+) or moved (>). `since`: what the
+// earlier one is called.
+std::vector<std::string> tell_changes(const std::string& since, const LastCut& before, const LastCut& now,
+                                      const ShotLog& log, const Delivery& delivery);
 
 } // namespace downball::pipeline

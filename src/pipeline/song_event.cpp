@@ -77,6 +77,10 @@ Result<SongToCutTo> choose_song(const Material& material, SongEvent event) {
     return chosen;
 }
 
+std::string song_file_path(const job::Job& job) {
+    return (fs::path(from_folder(job.folder, job.out)) / (job.name + ".song.wav")).string();
+}
+
 Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Frame length,
                                 const Talk& talk) {
     const Rate rate = material.job.limits.delivery.rate;
@@ -84,10 +88,9 @@ Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Fr
     auto made = media::cut_song_file(material.song, cut, samples, talk.stage("writing the song as cut"));
     if (!made) return made.error();
     SongFile file;
-    const auto name = material.job.name + ".song.wav";
-    file.path = (fs::path(from_folder(material.job.folder, material.job.out)) / name).string();
+    file.path = song_file_path(material.job);
     file.media.path = file.path;
-    file.media.name = name;
+    file.media.name = fs::path(file.path).filename().string();
     file.media.id = made->id;
     file.media.bytes = made->bytes.size();
     // To the list it is as long as the record; to the sample it may be half a sample longer or shorter.

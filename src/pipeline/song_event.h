@@ -37,6 +37,7 @@ struct SongFile {
     std::vector<std::string> notes;
 };
 
+std::string song_file_path(const job::Job& job);
 Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Frame length, const Talk& talk);
 
 } // namespace downball::pipeline

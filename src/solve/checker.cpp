@@ -14,11 +14,47 @@ namespace {
 class Judge : JudgedCut {
   public:
     Judge(const Problem& problem, const CutPlan& plan)
-        : JudgedCut(problem, plan), judged_rally_(problem, plan) {}
+        : JudgedCut(problem, plan), judged_rally_(problem, plan), of_shot_(plan.shots.size()) {}
 
     std::vector<std::string> run() {
-        if (!indices_hold()) return std::move(breaches_);
+        if (!indices_hold()) return all();
         length_and_tiling();
+        one_by_one();
+        ids();
+        quotas();
+        others();
+        shares();
+        musts();
+        locks();
+        return all();
+    }
+
+    // `open` by shot: where it ends is not settled.
+    std::vector<std::vector<std::string>> run_each(const std::vector<bool>& open) {
+        open_ = open;
+        if (indices_hold()) one_by_one();
+        return std::move(of_shot_);
+    }
+
+  private:
+    template <class... Args>
+    void breach(std::size_t n, const char* form, Args&&... args) {
+        of_shot_[n].push_back(fmt::format(fmt::runtime(form), std::forward<Args>(args)...));
+    }
+
+    std::vector<std::string> all() {
+        std::vector<std::string> told;
+        for (std::size_t n = 0; n < of_shot_.size(); ++n)
+            for (const std::string& words : of_shot_[n])
+                told.push_back(fmt::format("shot {} ({}): {}", n + 1, shot(n).id, words));
+        told.insert(told.end(), breaches_.begin(), breaches_.end());
+        return told;
+    }
+
+    bool open(std::size_t n) const { return n < open_.size() && open_[n]; }
+
+    // Limits of single shots and of two.
+    void one_by_one() {
         for (std::size_t n = 0; n < plan_.shots.size(); ++n) {
             pace(n);
             source(n);
@@ -32,20 +68,6 @@ class Judge : JudgedCut {
         for (std::size_t b = 1; b < plan_.shots.size(); ++b)
             for (std::size_t a = 0; a < b; ++a)
                 pair(a, b);
-        ids();
-        quotas();
-        others();
-        shares();
-        musts();
-        locks();
-        return std::move(breaches_);
-    }
-
-  private:
-    template <class... Args>
-    void breach(std::size_t n, const char* form, Args&&... args) {
-        breaches_.push_back(fmt::format("shot {} ({}): ", n + 1, shot(n).id) +
-                            fmt::format(fmt::runtime(form), std::forward<Args>(args)...));
     }
 
     bool indices_hold() {
@@ -65,7 +87,8 @@ class Judge : JudgedCut {
                     if (anchor.impact >= take(n).impacts.size() || anchor.beat >= problem_.beats.beats.size())
                         breach(n, "is anchored on a contact or beat that does not exist");
         }
-        return breaches_.empty();
+        return breaches_.empty() &&
+               std::all_of(of_shot_.begin(), of_shot_.end(), [](const auto& words) { return words.empty(); });
     }
 
     void length_and_tiling() {
@@ -93,7 +116,7 @@ class Judge : JudgedCut {
         for (auto [its, seconds] : {std::pair{plain, limits_.pacing.shortest_cutaway_s},
                                     std::pair{slow(n), limits_.pacing.shortest_slow_s}})
             if (its) shortest = std::max(shortest, std::min(frames_up(seconds), longest));
-        if (length < shortest) breach(n, "lasts {} frames, shortest is {}", length, shortest);
+        if (length < shortest && !open(n)) breach(n, "lasts {} frames, shortest is {}", length, shortest);
         if (length > longest) breach(n, "lasts {} frames, longest is {}", length, longest);
     }
 
@@ -157,7 +180,7 @@ class Judge : JudgedCut {
             std::int64_t at = frames_near(beat / fps_);
             if (!shot(n).record.contains(Frame{at}))
                 breach(n, "does not contain the beat of contact {}", impact.id);
-            if (at + tail > shot(n).record.out.n)
+            if (at + tail > shot(n).record.out.n && !open(n))
                 breach(n, "ends {} frames after contact {}, tail is {}", shot(n).record.out.n - at, impact.id,
                        tail);
         }
@@ -169,14 +192,14 @@ class Judge : JudgedCut {
         if (!is_rally(n)) most = std::max(most, least + ceil(Fraction(1) / shot(n).speed) - 1);
         double beat = record_frames(problem_.beats.beats[shot(n).anchors.front().beat].seconds);
         std::int64_t lead = frames_near(beat / fps_) - shot(n).record.in.n;
-        if (lead < least || (lead > most && n > 0))
+        if (lead < least || (lead > most && shot(n).record.in.n > 0))
             breach(n, "leads in {} frames, {} to {} are allowed", lead, least, most);
     }
 
     void border(std::size_t n) {
         if (!shot(n).anchors.empty()) breach(n, "is no action but anchored");
         std::int64_t in = shot(n).record.in.n;
-        if (n == 0 && in == 0) return;
+        if (in == 0) return;
         const auto& beats = problem_.beats.beats;
         bool bars = limits_.pacing.cut_on == CutOn::bar &&
                     std::any_of(beats.begin(), beats.end(), [](const Beat& b) { return b.position == 1; });
@@ -193,6 +216,9 @@ class Judge : JudgedCut {
     void use(std::size_t n) {
         if (take(n).use == Use::never) breach(n, "take {} is never to be used", take(n).id);
         if (take(n).kind == Kind::sound) breach(n, "take {} is for its sound only", take(n).id);
+        for (std::size_t impact : held(n))
+            if (limits_.bans.contains(take(n).impacts[impact].id))
+                breach(n, "holds contact {}, which is banned", take(n).impacts[impact].id);
     }
 
     void pair(std::size_t a, std::size_t b) {
@@ -307,17 +333,29 @@ class Judge : JudgedCut {
             else if ((lock.record_in && at->record.in != *lock.record_in) ||
                      (lock.source_in && at->source_in != *lock.source_in))
                 breaches_.push_back(fmt::format("shot {} is locked elsewhere", lock.shot));
+            else if (const auto n = static_cast<std::size_t>(at - plan_.shots.begin());
+                     lock.held > 0 && !at->anchors.empty() &&
+                     held(n).size() != static_cast<std::size_t>(lock.held))
+                breaches_.push_back(fmt::format("shot {} holds {} contacts and is locked with {}", lock.shot,
+                                                held(n).size(), lock.held));
         }
     }
 
     JudgedRally judged_rally_;
-    std::vector<std::string> breaches_;
+    std::vector<std::string> breaches_; // of the cut as a whole
+    std::vector<std::vector<std::string>> of_shot_;
+    std::vector<bool> open_;
 };
 
 } // namespace
 
 std::vector<std::string> check(const Problem& problem, const CutPlan& plan) {
     return Judge(problem, plan).run();
+}
+
+std::vector<std::vector<std::string>> check_each(const Problem& problem, const CutPlan& shots,
+                                                 const std::vector<bool>& open) {
+    return Judge(problem, shots).run_each(open);
 }
 
 } // namespace downball::solve

@@ -27,6 +27,7 @@ class Collector {
         add_others();
         add_musts();
         add_locks();
+        add_bans();
         add_nevers();
         add_share("cutaways", &Variety::cutaway_share_max);
         add_share("reactions", &Variety::reaction_share_max);
@@ -119,16 +120,27 @@ class Collector {
         }
     }
 
-    // All at once: which of them would do is seen when they are free.
+    static std::string some_of(const std::string& what, const std::vector<std::string>& ids) {
+        const bool few = ids.size() <= 4;
+        return fmt::format("{}{} {}", what, ids.size() > 1 ? "s" : "",
+                           few ? join(ids, ", ") : fmt::format("{}, ... ({} of them)", ids[0], ids.size()));
+    }
+
+    // All at once, as the takes below: which of them would do is seen when they are free.
+    void add_bans() {
+        const auto& bans = problem_.limits.bans;
+        if (bans.empty()) return;
+        const std::string which = some_of("contact", {bans.begin(), bans.end()});
+        add({which + " not to be used again", [](Moved& m) { m.limits.bans.clear(); },
+             fmt::format("let {} come back", which)});
+    }
+
     void add_nevers() {
         std::vector<std::string> ids;
         for (const Take& take : problem_.log.takes)
             if (take.use == Use::never && take.kind != Kind::sound) ids.push_back(take.id);
         if (ids.empty()) return;
-        const bool few = ids.size() <= 4;
-        const std::string which =
-            fmt::format("{} {}", ids.size() > 1 ? "takes" : "take",
-                        few ? join(ids, ", ") : fmt::format("{}, ... ({} of them)", ids[0], ids.size()));
+        const std::string which = some_of("take", ids);
         add({which + " never to be used",
              [](Moved& m) {
                  for (Take& take : m.log.takes)
@@ -275,6 +287,7 @@ std::string said_lock(const Lock& lock) {
     std::string words = "lock on shot " + lock.shot;
     if (lock.record_in) words += fmt::format(" at record frame {}", lock.record_in->n);
     if (lock.source_in) words += fmt::format(" with source frame {}", lock.source_in->n);
+    if (lock.held > 1) words += fmt::format(" with {} contacts held", lock.held);
     return words;
 }
 

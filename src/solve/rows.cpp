@@ -208,7 +208,8 @@ std::optional<Pin> read_pin(const Setting& setting, const Lock& lock) {
     for (std::size_t p = 0; p < setting.stock.plays.size(); ++p) {
         const Play& play = setting.stock.plays[p];
         const Take& take = setting.take_of(setting.clip_of(play));
-        if (play.impact >= 0 && name_of(play, take) == lock.shot) {
+        if (play.impact >= 0 && name_of(play, take) == lock.shot &&
+            (lock.held == 0 || play.held == lock.held)) {
             pin.plays.push_back(p);
             pin.clip = play.clip;
         }

@@ -64,6 +64,7 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
         clip.contact_keys.push_back(key);
         clip.contact_impacts.push_back(n);
         if (at < static_cast<double>(clip.first) || at >= static_cast<double>(clip.last)) continue;
+        if (problem.limits.bans.contains(impact.id)) continue;
         for (Fraction speed : speeds_of(problem, media)) {
             Play play;
             play.clip = clip_index;

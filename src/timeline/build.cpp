@@ -16,17 +16,6 @@
 namespace downball::timeline {
 namespace {
 
-// Reels are made over all files of the log, used or not, so that another cut calls them the same.
-std::vector<std::string> reels_of(const Sources& sources) {
-    std::vector<ReelWish> wishes;
-    for (const MediaInfo& media : sources.log.media)
-        wishes.push_back({media.path, media.name, media.id, ""});
-    for (const Take& take : sources.log.takes)
-        if (wishes[take.media].logged.empty()) wishes[take.media].logged = take.reel;
-    wishes.push_back({sources.song.path, sources.song.name, sources.song.id, ""});
-    return make_reels(wishes);
-}
-
 Result<void> check_clock(const Sources& sources) {
     const Delivery& delivery = sources.limits.delivery;
     if (!has_timecode(delivery.rate) ||
@@ -68,6 +57,16 @@ void count_from_label(AudioEvent& event, const std::vector<TimelineMedia>& media
 
 } // namespace
 
+std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song) {
+    std::vector<ReelWish> wishes;
+    for (const MediaInfo& media : log.media)
+        wishes.push_back({media.path, media.name, media.id, ""});
+    for (const Take& take : log.takes)
+        if (wishes[take.media].logged.empty()) wishes[take.media].logged = take.reel;
+    wishes.push_back({song.path, song.name, song.id, ""});
+    return make_reels(wishes);
+}
+
 Result<Timeline> build(const Sources& sources, const BuildOptions& options) {
     if (const auto clock = check_clock(sources); !clock) return clock.error();
     const Delivery& delivery = sources.limits.delivery;
@@ -78,7 +77,7 @@ Result<Timeline> build(const Sources& sources, const BuildOptions& options) {
     timeline.start = delivery.start;
     timeline.length = sources.plan.length;
 
-    const auto reels = reels_of(sources);
+    const auto reels = reels_of(sources.log, sources.song);
     MediaTable table(delivery.rate, delivery.counting, options.folder);
     constexpr auto unused = static_cast<std::size_t>(-1);
     std::vector<std::size_t> entry_of(sources.log.media.size(), unused);
@@ -107,8 +106,7 @@ Result<Timeline> build(const Sources& sources, const BuildOptions& options) {
     auto laid = song_events(sources, song_entry, timeline.media[song_entry], timeline.notes);
     if (!laid) return laid.error();
     timeline.song = std::move(*laid);
-    if (options.natural_sound)
-        timeline.natural = natural_events(sources, entry_of, options, timeline.notes);
+    if (options.natural_sound) timeline.natural = natural_events(sources, entry_of, options, timeline.notes);
     for (auto& event : timeline.song)
         count_from_label(event, timeline.media);
     for (auto& event : timeline.natural)

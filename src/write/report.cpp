@@ -50,18 +50,24 @@ class ReportText {
             outputs.push_back(JsonObject{{"file", file}, {"hash", hash}});
         for (const auto& [file, hash] : input_.kept)
             outputs.push_back(JsonObject{{"file", file}, {"hash", hash}, {"kept", true}});
-        return to_text(JsonObject{{"downball_report", report_version},
-                                  {"name", timeline_.name},
-                                  {"delivery", delivery()},
-                                  {"song", song()},
-                                  {"beats", beats()},
-                                  {"sync", sync()},
-                                  {"score", score()},
-                                  {"shots", std::move(shots)},
-                                  {"natural_sound", natural_sound()},
-                                  {"left_out", left_out()},
-                                  {"warnings", strings(input_.warnings)},
-                                  {"outputs", std::move(outputs)}});
+        Json root = JsonObject{{"downball_report", report_version},
+                               {"name", timeline_.name},
+                               {"delivery", delivery()},
+                               {"song", song()},
+                               {"beats", beats()},
+                               {"sync", sync()},
+                               {"score", score()},
+                               {"shots", std::move(shots)},
+                               {"natural_sound", natural_sound()},
+                               {"left_out", left_out()},
+                               {"warnings", strings(input_.warnings)},
+                               {"outputs", std::move(outputs)}};
+        if (const auto& from = input_.from_list)
+            root.add("from_list", JsonObject{{"list", from->list},
+                                             {"hash", from->hash},
+                                             {"removed", strings(from->removed)},
+                                             {"told", strings(from->told)}});
+        return to_text(root);
     }
 
   private:

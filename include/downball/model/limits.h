@@ -74,6 +74,7 @@ struct Lock {
     std::string shot;
     std::optional<Frame> record_in; // from record start
     std::optional<Frame> source_in; // list frames by the start label, see SourceCount
+    int held = 0;                   // contacts of a rally on the beat, 1 = that one alone; 0 = any
 };
 
 // Another cut of the same material that this one must differ from.
@@ -111,6 +112,7 @@ struct Limits {
     Story story;
     Weights weights;
     std::vector<Lock> locks;
+    std::set<std::string> bans; // contacts, by id, that no shot may hold on a beat
     std::vector<OtherCut> others;
 };
 

@@ -20,6 +20,7 @@ struct CutOptions {
     SongEvent song = SongEvent::cut;
     bool fresh = false; // pay no heed to the last cuts
     int versions = 1;   // so many cuts of each length
+    std::string from{}; // path of an edited list whose shots stay; empty: none
 };
 
 struct CutDone {

@@ -58,6 +58,7 @@ struct Problem {
 //   (the first such), if the moment's contacts are all known and both are in it.
 // - Of the shots of this cut, at most shared_share_max stand in each other cut that is named: actions whose contact is
 //   among its contacts, other shots whose take is among its takes.
+// - A contact that is banned hangs no shot, nor is it held in a rally; it may be shown.
 // - No action of a moment comes after a reaction or celebration of that moment.
 // - A player is counted in every shot of a take that lists them; a skill in actions whose first anchor, or any contact
 //   held in a rally, has it, or, where that is not known, whose take lists it. Sound takes are never shown.
@@ -71,5 +72,10 @@ Outcome solve(const Problem& problem, const LongWork& work = {});
 // Judges a cut against every hard limit, from the problem alone: shares nothing with the solver but the
 // values. One sentence a breach; empty = the cut keeps all limits.
 std::vector<std::string> check(const Problem& problem, const CutPlan& plan);
+
+// Judges shots that need not be a whole cut, in record order: by shot, the limits that it breaks by itself, and those
+// that it breaks together with one before it. Where a shot is `open`, its end is not settled: it may be too short yet.
+std::vector<std::vector<std::string>> check_each(const Problem& problem, const CutPlan& shots,
+                                                 const std::vector<bool>& open);
 
 } // namespace downball::solve

@@ -30,6 +30,9 @@ struct BuildOptions {
     std::string folder; // absolute; what relative media paths are taken from
 };
 
+// One reel a file of the log, used or not, so that another cut calls them the same; the song's last.
+std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song);
+
 // The cut as events that a list can hold: reels made unique, source ranges in list frames with the files'
 // start labels, song and natural sound laid. Where the rounded speed of an M2 line would show other pictures
 // than the planned one, the event takes the rounded speed, so that every list shows the same cut; if a

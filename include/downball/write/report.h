@@ -30,6 +30,14 @@ struct SongAsCut {
     std::size_t beats_in_song = 0; // of all of it
 };
 
+// An edited list that the cut was made from.
+struct FromList {
+    std::string list;                 // path
+    std::string hash;                 // of its content
+    std::vector<std::string> removed; // taken out by hand: contacts by id, shots without action by their take
+    std::vector<std::string> told;    // what it was understood as, for people
+};
+
 struct ReportInput {
     const Timeline& timeline; // built from the plan: its picture events are the plan's shots, in order
     const CutPlan& plan;
@@ -42,6 +50,7 @@ struct ReportInput {
     std::optional<SongAsCut> song_as_cut{};                   // nothing: the lists play the song's own file
     std::vector<std::pair<std::string, std::string>>
         kept{}; // of earlier runs: not written now, left as they are
+    std::optional<FromList> from_list{};
 };
 
 // NAME.report.json: each shot, each sync error in seconds and record frames, the score's terms, proven limit

@@ -180,7 +180,8 @@ class Restrictions {
                     const Play& its = play(column);
                     return its.contact && take(column).impacts[*its.contact].id == lock.shot &&
                            (!lock.record_in || lock.record_in->n == column.in) &&
-                           (!lock.source_in || lock.source_in->n == column.source_in);
+                           (!lock.source_in || lock.source_in->n == column.source_in) &&
+                           (lock.held == 0 || its.held == lock.held);
                 }),
                              'G', 1);
     }

@@ -119,7 +119,10 @@ class Rules {
                 Frame{down(count(t).position(out_s))} - handles};
     }
     std::vector<std::size_t> hooks(std::size_t t) const { // contacts that a shot of an action may hang on
-        return is_action(log.takes[t]) ? shown(t, room(t)) : std::vector<std::size_t>{};
+        auto all = is_action(log.takes[t]) ? shown(t, room(t)) : std::vector<std::size_t>{};
+        std::erase_if(all,
+                      [&](std::size_t i) { return limits.bans.contains(log.takes[t].impacts[i].id); });
+        return all;
     }
     std::vector<std::size_t> shown(std::size_t t,
                                    FrameRange source) const { // usable contacts in a source range

@@ -17,6 +17,7 @@ class SmallJob {
         quotas();
         locks();
         rallies();
+        bans();
     }
     const Job& job() const { return job_; }
 
@@ -152,6 +153,14 @@ class SmallJob {
         rally.slowest = dice_.real(0.6, 0.95);
         rally.fastest = dice_.real(1.05, 1.5);
         job_.limits.weights.rally = dice_.chance(0.2) ? 0 : dice_.real(0, 1.5);
+    }
+
+    void bans() {
+        for (const Take& take : job_.log.takes)
+            for (const Impact& impact : take.impacts)
+                if (dice_.chance(0.02)) job_.limits.bans.insert(impact.id);
+        for (Lock& lock : job_.limits.locks)
+            if (lock.shot.find('@') == std::string::npos && dice_.chance(0.3)) lock.held = dice_.whole(1, 2);
     }
 
     Dice dice_;

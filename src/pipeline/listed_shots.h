@@ -1,0 +1,28 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "pipeline/edited_list.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace downball::pipeline {
+
+// A shot of a list, told by the log.
+struct ListedShot {
+    FrameRange record;               // from record start
+    std::optional<std::size_t> take; // index in ShotLog::takes; nothing: not of this log
+    std::string id;      // as PlannedShot has it, as yet without ordinals; empty: cannot be locked
+    std::string contact; // an action's
+    std::string called;  // file, for people
+    std::optional<PlannedShot> plan; // where its speed is one that cuts have and its contact meets a beat
+    std::string why_not;             // keep its place; empty: it does
+};
+
+// Shots of the list's first picture track, in record order; black is none. Events of one file that go on in record and
+// source are one shot if ours say so, or if their speeds differ. Errors: another rate than the problem's.
+Result<std::vector<ListedShot>> listed_shots(const Returned& returned);
+
+} // namespace downball::pipeline
