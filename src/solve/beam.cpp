@@ -39,6 +39,41 @@ Beam::Beam(const Constructor& maker, BeamWidth width)
     buckets_.resize(slots);
     best_.assign(slots * setting_.stock.clips.size(), nowhere);
     holder_.assign(best_.size(), -1);
+    foresee();
+}
+
+// What pins settle is known ahead, so that no shot before takes it away.
+void Beam::foresee() {
+    pinned_.resize(setting_.stock.plays.size());
+    for (const Pin& pin : maker_.pins_) {
+        if (!pin.record_in || !pin.source_in) continue;
+        for (std::size_t p : pin.plays) {
+            const Play& play = setting_.stock.plays[p];
+            for (std::size_t s = 0; s < setting_.grid.slots.size(); ++s) {
+                const std::int64_t frame = setting_.grid.slots[s].frame;
+                Piece piece{p, s, *pin.record_in, 0, *pin.source_in};
+                if (play.impact < 0) {
+                    if (frame != piece.in || !setting_.grid.slots[s].plain) continue;
+                    piece.out = piece.in + play.shortest;
+                } else {
+                    const auto placed = place(p, s, piece.in);
+                    if (!placed || placed->source_in != piece.source_in) continue;
+                    piece.stand(*placed);
+                    piece.out = frame + piece.span + std::max<std::int64_t>(1, setting_.grid.tail);
+                }
+                coming_.push_back(piece);
+                pinned_[p] = 1;
+                break;
+            }
+        }
+    }
+}
+
+// Could the pinned shots that come after it still stand?
+bool Beam::leaves_pinned(const Piece& piece) const {
+    return std::none_of(coming_.begin(), coming_.end(), [&](const Piece& pinned) {
+        return pinned.in > piece.in && pinned.play != piece.play && clash(setting_, piece, pinned);
+    });
 }
 
 std::optional<Cut> Beam::run(std::optional<Cut>* nearly) {
@@ -46,8 +81,7 @@ std::optional<Cut> Beam::run(std::optional<Cut>* nearly) {
     for (std::size_t s = 0; s < buckets_.size(); ++s) {
         auto& bucket = buckets_[s];
         std::erase_if(bucket, [&](int index) {
-            return holder_[s * setting_.stock.clips.size() +
-                           setting_.stock.plays[labels_[static_cast<std::size_t>(index)].piece.play].clip] !=
+            return holder_[s * setting_.stock.clips.size() + labels_[static_cast<std::size_t>(index)].kind] !=
                    index;
         });
         std::sort(bucket.begin(), bucket.end(), [&](int a, int b) {
@@ -73,6 +107,7 @@ void Beam::add_roots() {
                 label.first = true;
                 label.piece.play = p;
                 label.piece.slot = s;
+                label.kind = setting_.stock.plays[p].clip;
                 if (action) {
                     auto placed = place(p, s, 0);
                     if (!placed) continue;
@@ -92,8 +127,7 @@ double Beam::promise(const Label& label) const {
 }
 
 void Beam::offer(const Label& label) {
-    std::size_t at =
-        label.piece.slot * setting_.stock.clips.size() + setting_.stock.plays[label.piece.play].clip;
+    const std::size_t at = label.piece.slot * setting_.stock.clips.size() + label.kind;
     if (label.value <= best_[at]) return;
     best_[at] = label.value;
     holder_[at] = static_cast<int>(labels_.size());
@@ -150,6 +184,7 @@ void Beam::try_actions(int index, const Arc& arc) {
         Label next;
         next.piece = {p, arc.to};
         next.piece.stand(best_place);
+        next.kind = kind_after(label, p);
         next.value = label.value + best->second + value;
         next.parent = index;
         next.finished = best->first;
@@ -171,6 +206,7 @@ void Beam::try_plains(int index, const Arc& arc) {
         ++tried;
         Label next;
         next.piece = {p, arc.to, in, 0, 0, 0};
+        next.kind = kind_after(label, p);
         next.value = label.value + gave + value;
         next.parent = index;
         next.finished = piece;

@@ -22,9 +22,16 @@ class Beam {
         int parent = -1;
         Piece finished; // the parent's piece with its out
         bool first = false;
+        std::size_t kind = 0; // of those of one kind on a slot the best is kept
     };
 
     double promise(const Label& label) const;
+    void foresee();
+    // All cuts pass through a pinned shot: they stay different by the last shot that was free.
+    std::size_t kind_after(const Label& label, std::size_t play) const {
+        return pinned_[play] ? label.kind : setting_.stock.plays[play].clip;
+    }
+    bool leaves_pinned(const Piece& piece) const;
     bool in_order(std::size_t before, std::size_t play) const;
     void add_roots();
     void extend(int index);
@@ -47,8 +54,10 @@ class Beam {
     std::vector<std::int64_t> leads_; // in the order they are tried
     std::vector<Label> labels_;
     std::vector<std::vector<int>> buckets_; // labels by slot
-    std::vector<double> best_;              // by slot and clip
+    std::vector<double> best_;              // by slot and kind
     std::vector<int> holder_;               // the label that has it
+    Cut coming_;                            // shots whose place and source are pinned, as short as may be
+    std::vector<char> pinned_;              // by play: is it one of these?
 
     // What the cut under extension shows so far.
     Cut pieces_;

@@ -116,7 +116,7 @@ bool Beam::finish(Piece& piece, std::int64_t out) const {
     if (!fits(setting_, piece)) return false;
     for (std::size_t n : near_)
         if (clash(setting_, pieces_[n], piece)) return false;
-    return true;
+    return leaves_pinned(piece);
 }
 
 double Beam::finished_value(const Piece& piece, const Arc& arc) const {
