@@ -12,6 +12,7 @@
 
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
+#include "downball/pipeline/read_list.h"
 #include "downball/solve/last_cut.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
@@ -147,19 +148,20 @@ struct Prepared {
 
 // One cut, ready to be written. `material` holds the job as this cut has it: its name, its length, what it must
 // differ from.
-Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const CutOptions& options,
-                                                 const Talk& talk, LastCut& made) {
+// `from`: an edited list that it is made from; empty = none.
+Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const std::string& from,
+                                                 const CutOptions& options, const Talk& talk, LastCut& made) {
     const auto song = choose_song(given, options.song);
     if (!song) return song.error();
     std::vector<std::string> warnings;
     const auto last = options.fresh ? std::nullopt : last_run_of(given.job, warnings);
     std::optional<TakenBack> back;
-    if (!options.from.empty()) {
-        auto taken = take_back(given, *song, options.from, last);
+    if (!from.empty()) {
+        auto taken = take_back(given, *song, from, last);
         if (!taken) return taken.error();
         back = std::move(*taken);
         for (const auto& line : back->from.told)
-            talk.line(&line == &back->from.told.front() ? options.from + ": " + line : line);
+            talk.line(line);
     }
     const Material& material = back ? back->material : given;
     const auto& limits = material.job.limits;
@@ -170,6 +172,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const Cu
         return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
     const auto unknown = strangers(limits.variety, material.log);
     if (auto* conflict = std::get_if<Conflict>(&outcome)) {
+        if (back) tell_places_together(*conflict, from);
         conflict->remedies.insert(conflict->remedies.end(), unknown.begin(), unknown.end());
         return std::variant<Prepared, Conflict>{std::move(*conflict)};
     }
@@ -210,7 +213,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const Cu
         prepared.done.files.push_back(path);
     if (before)
         prepared.done.changes =
-            tell_changes(back ? options.from : "the last cut", *before, made, material.log, limits.delivery);
+            tell_changes(back ? from : "the last cut", *before, made, material.log, limits.delivery);
     prepared.done.plan = std::move(plan);
     prepared.done.warnings = std::move(warnings);
     return std::variant<Prepared, Conflict>{std::move(prepared)};
@@ -226,6 +229,30 @@ std::vector<job::Job> deliveries(const job::Job& job) {
         each.back().limits.delivery.length_s = length_s;
     }
     return each;
+}
+
+// Which of the cuts the edited list is of: with several, the one that bears its name.
+Result<std::string> taken_back(const std::vector<job::Job>& jobs, const CutOptions& options) {
+    if (options.from.empty()) return std::string();
+    if (options.versions > 1)
+        return Error{
+            Fault::usage,
+            "--from makes one cut from one list: leave --versions out, or make the versions first and "
+            "edit one of them",
+            ""};
+    if (jobs.size() == 1) return jobs.front().name;
+    const auto list = read_list(options.from, jobs.front().limits.delivery.rate);
+    if (!list) return list.error();
+    std::vector<std::string> names;
+    for (const auto& job : jobs)
+        names.push_back(job.name);
+    if (std::ranges::find(names, list->name) != names.end()) return list->name;
+    return Error{
+        Fault::bad_input,
+        fmt::format("the list is called '{}', the cuts of this job {}: call it by the one it is of, or "
+                    "set delivery.length_s in place of lengths_s",
+                    list->name, join(names, ", ")),
+        options.from};
 }
 
 // What would let the next version of a cut be made, where those before it were.
@@ -271,13 +298,16 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
     std::vector<Delivered> delivered;
     std::vector<Texts> texts;
     Material material = std::move(*gathered);
-    for (auto& job : deliveries(material.job)) {
+    auto jobs = deliveries(material.job);
+    const auto from_name = taken_back(jobs, options);
+    if (!from_name) return from_name.error();
+    for (auto& job : jobs) {
         const auto name = job.name;
         material.job = std::move(job);
         for (int version = 1; version <= options.versions; ++version) {
             if (version > 1) material.job.name = fmt::format("{}-v{}", name, version);
             LastCut made;
-            auto prepared = prepare(material, options, talk, made);
+            auto prepared = prepare(material, name == *from_name ? options.from : "", options, talk, made);
             if (!prepared) return prepared.error();
             if (auto* conflict = std::get_if<Conflict>(&*prepared)) {
                 if (version > 1) conflict->remedies.push_back(closer_versions(material.job));

@@ -107,13 +107,12 @@ class Understanding {
         add_displaced();
     }
 
+    // To stay near to them is to hang them on the beats that are nearest.
     void add_displaced() {
-        const Rate rate = problem_.limits.delivery.rate;
         for (const ListedShot& shot : listed_)
             if (!shot.id.empty() && !shot.why_not.empty())
                 found_.cut.shots.push_back({shot.id, problem_.log.takes[*shot.take].id, !shot.contact.empty(),
-                                            to_seconds(shot.record.in, rate), Fraction(1), shot.record,
-                                            Frame{0}});
+                                            shot.beat_s, shot.speed, shot.record, Frame{0}, shot.held});
         std::ranges::stable_sort(found_.cut.shots, {}, [](const LastCut::Shot& s) { return s.record.in; });
     }
 
@@ -155,10 +154,11 @@ class Understanding {
             found_.told.push_back("it has less than half of the last cut's shots: what it lacks does not "
                                   "count as taken out");
         for (const ListedShot& shot : listed_)
-            if (!shot.why_not.empty())
+            if (!shot.why_not.empty() || !shot.slipped.empty())
                 found_.told.push_back(fmt::format("  {}  {}: {}",
                                                   label(shot.record.in, problem_.limits.delivery),
-                                                  shot.id.empty() ? shot.called : shot.id, shot.why_not));
+                                                  shot.id.empty() ? shot.called : shot.id,
+                                                  shot.why_not.empty() ? shot.slipped : shot.why_not));
     }
 
     const Returned& returned_;

@@ -209,6 +209,7 @@ class Reader {
             tell_action(shown, contact->first, contact->second, shot);
         else if (take) {
             shot.take = take;
+            shot.beat_s = nearest_beat_s(static_cast<double>(shot.record.in.n));
             if (!shown.at_a_speed_of_ours || shown.retimed_by_parts() ||
                 shown.runs.front().speed != Fraction(1))
                 shot.why_not = "runs at another speed than real time";
@@ -247,9 +248,8 @@ class Reader {
         const double record = shown.record_of(position(take, impact));
         Hit nearest{0, 1e9};
         for (std::size_t b = 0; b < problem_.beats.beats.size(); ++b) {
-            const double beat =
-                (problem_.beats.beats[b].seconds - problem_.song_start_s) * rate_.per_second();
-            if (std::abs(record - beat) < std::abs(nearest.error)) nearest = {b, record - beat};
+            const double error = record - beat_frames(b);
+            if (std::abs(error) < std::abs(nearest.error)) nearest = {b, error};
         }
         return nearest;
     }
@@ -325,13 +325,20 @@ class Reader {
         shot.take = take_index;
         shot.id = shot.contact = take.impacts[impact].id;
         const Hit hit = hit_of(shown, take, impact);
-        if (!shown.at_a_speed_of_ours)
+        shot.beat_s = beat_frames(hit.beat) / rate_.per_second();
+        if (!shown.retimed_by_parts())
+            shot.speed = shown.runs.front().speed;
+        else if (const auto* before = was_cut(shot.id)) {
+            shot.held = before->held;
+            shot.speed = before->speed;
+        }
+        if (!shown.at_a_speed_of_ours) {
             shot.why_not = "runs at a speed that a cut does not have";
-        else if (!on_beat(hit))
-            shot.why_not = off_beat(shown, take, impact, hit);
-        if (!shot.why_not.empty()) return;
+            return;
+        }
         shot.plan = plan_of(shown, take_index);
         shot.plan->id = shot.id;
+        if (!on_beat(hit)) return put_on_beat(shown, take, impact, hit, shot);
         if (shown.retimed_by_parts())
             hold_rally(shown, take, impact, *shot.plan);
         else
@@ -342,16 +349,57 @@ class Reader {
         return {impact, hit.beat, hit.error / rate_.per_second()};
     }
 
-    // Where the picture was slipped so that another instant meets the beat, that may be the true contact.
-    std::string off_beat(const Shown& shown, const Take& take, std::size_t impact, const Hit& hit) const {
-        constexpr double near_frames = 4;
-        std::string text = fmt::format("its contact is {:.1f} frames {} the nearest beat",
-                                       std::abs(hit.error), hit.error > 0 ? "behind" : "ahead of");
-        if (std::abs(hit.error) > near_frames || shown.retimed_by_parts()) return text;
-        const double meant_s = take.impacts[impact].picture_s -
-                               hit.error * shown.runs.front().speed.to_double() / rate_.per_second();
-        return text + fmt::format("; if the picture is right so, write {:.3f} into column marks of {}",
-                                  meant_s, take.id);
+    // Keeps its place on the record, and its picture is slipped so that the contact meets the nearest beat which a
+    // lead allows.
+    void put_on_beat(const Shown& shown, const Take& take, std::size_t impact, const Hit& hit,
+                     ListedShot& shot) const {
+        std::string off = fmt::format("its contact is {:.1f} frames {} the nearest beat", std::abs(hit.error),
+                                      hit.error > 0 ? "behind" : "ahead of");
+        const double contact = position(take, impact), speed = shown.runs.front().speed.to_double();
+        const auto in = static_cast<double>(shot.record.in.n);
+        std::optional<Hit> nearest;
+        for (std::size_t b = 0; b < problem_.beats.beats.size() && !shown.retimed_by_parts(); ++b) {
+            const double at = beat_frames(b), error = shown.record_of(contact) - at;
+            if (lead_allowed(at - in) && (!nearest || std::abs(error) < std::abs(nearest->error)))
+                nearest = {b, error};
+        }
+        if (!nearest) {
+            shot.plan.reset();
+            shot.why_not = off;
+            return;
+        }
+        const double at = beat_frames(nearest->beat);
+        const Frame slipped{std::llround(contact - (at - in) * speed)};
+        const auto by = (slipped - shot.plan->source_in).n;
+        shot.slipped = fmt::format("{}: slipped by {} frame{} to meet one", off, std::abs(by),
+                                   std::abs(by) == 1 ? "" : "s");
+        constexpr double perhaps_meant = 4; // frames
+        if (std::abs(hit.error) <= perhaps_meant)
+            shot.slipped +=
+                fmt::format("; if the picture was right, write {:.3f} into column marks of {}",
+                            take.impacts[impact].picture_s - hit.error * speed / rate_.per_second(), take.id);
+        shot.plan->source_in = slipped;
+        const double shown_at = in + (contact - static_cast<double>(slipped.n)) / speed;
+        shot.plan->anchors = {anchor(impact, {nearest->beat, shown_at - at})};
+    }
+
+    double nearest_beat_s(double record) const {
+        double nearest = record, away = 1e9;
+        for (std::size_t b = 0; b < problem_.beats.beats.size(); ++b)
+            if (std::abs(beat_frames(b) - record) < away) {
+                nearest = beat_frames(b);
+                away = std::abs(nearest - record);
+            }
+        return nearest / rate_.per_second();
+    }
+    double beat_frames(std::size_t beat) const {
+        return (problem_.beats.beats[beat].seconds - problem_.song_start_s) * rate_.per_second();
+    }
+    bool lead_allowed(double frames) const {
+        const Pacing& pacing = problem_.limits.pacing;
+        const auto lead = nearest_frame(frames / rate_.per_second(), rate_);
+        return lead >= nearest_frame(pacing.lead_in_min_s, rate_) &&
+               lead <= nearest_frame(pacing.lead_in_max_s, rate_);
     }
 
     // As many contacts as the last cut held there; else those from joint to joint.

@@ -17,8 +17,12 @@ struct ListedShot {
     std::string id;      // as PlannedShot has it, as yet without ordinals; empty: cannot be locked
     std::string contact; // an action's
     std::string called;  // file, for people
+    double beat_s = 0;   // record second of the beat nearest to what it hangs on
+    Fraction speed{1};
+    std::size_t held = 1;            // contacts of a rally on the beat
     std::optional<PlannedShot> plan; // where its speed is one that cuts have and its contact meets a beat
     std::string why_not;             // keep its place; empty: it does
+    std::string slipped{};           // how its picture was, so that it can
 };
 
 // Shots of the list's first picture track, in record order; black is none. Events of one file that go on in record and

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <fmt/format.h>
 
 namespace downball::pipeline {
 namespace {
@@ -68,7 +69,23 @@ Result<TakenBack> take_back(const Material& material, const SongToCutTo& song, c
                    std::move(edited->cut),
                    {path, *hash, {edited->removed.begin(), edited->removed.end()}, std::move(edited->told)}};
     lock_and_ban(*edited, back.material);
+    back.from.told.front() = path + ": " + back.from.told.front();
     return back;
+}
+
+void tell_places_together(Conflict& conflict, const std::string& path) {
+    const auto together = [](std::vector<std::string>& lines, std::string_view of, const auto& words) {
+        const auto is = [&](const std::string& line) { return line.starts_with(of); };
+        const auto count = std::ranges::count_if(lines, is);
+        if (count <= 3) return;
+        std::erase_if(lines, is);
+        lines.push_back(words(count));
+    };
+    together(conflict.limits, "lock on shot ",
+             [&](auto count) { return fmt::format("the places of {} shots as {} has them", count, path); });
+    together(conflict.remedies, "take the lock on ", [&](auto count) {
+        return fmt::format("take one of these {} shots out of the list, or move it", count);
+    });
 }
 
 } // namespace downball::pipeline

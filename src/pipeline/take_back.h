@@ -25,4 +25,7 @@ struct TakenBack {
 Result<TakenBack> take_back(const Material& material, const SongToCutTo& song, const std::string& path,
                             const std::optional<LastRun>& last);
 
+// A conflict names each place that the list holds; more than a few are told as one.
+void tell_places_together(Conflict& conflict, const std::string& path);
+
 } // namespace downball::pipeline

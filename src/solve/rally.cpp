@@ -85,9 +85,11 @@ double error_of(const Grid& grid, const OnBeats& rally, std::size_t n, double co
     return static_cast<double>(slot.frame) + past / speed - slot.at;
 }
 
-// By contact, the play that holds it alone in real time; number of plays = there is none.
+constexpr auto no_play = static_cast<std::size_t>(-1);
+
+// By contact, the play that holds it alone in real time.
 std::vector<std::size_t> single_plays(const Clip& clip, const Stock& stock) {
-    std::vector<std::size_t> single(clip.contacts.size(), stock.plays.size());
+    std::vector<std::size_t> single(clip.contacts.size(), no_play);
     for (std::size_t p : clip.plays)
         if (stock.plays[p].speed == Fraction(1)) single[static_cast<std::size_t>(stock.plays[p].contact)] = p;
     return single;
@@ -157,12 +159,12 @@ void add_rally_plays(const Problem& problem, const Grid& grid, std::size_t clip_
     }
     const auto single = single_plays(clip, stock);
     for (std::size_t first = 0; first < clip.contacts.size(); ++first) {
-        if (single[first] >= stock.plays.size()) continue;
+        if (single[first] == no_play) continue;
         Play play = stock.plays[single[first]];
         double confidence = play.confidence;
         for (std::size_t held = 2; held <= std::min(most, most_held); ++held) {
             const std::size_t next = first + held - 1;
-            if (next >= clip.contacts.size() || single[next] >= stock.plays.size()) break;
+            if (next >= clip.contacts.size() || single[next] == no_play) break;
             const Play& its = stock.plays[single[next]];
             if ((its.at - play.at) / limits.rally.fastest > static_cast<double>(grid.longest)) break;
             play.held = static_cast<int>(held);

@@ -17,6 +17,7 @@ import cut_compare  # noqa: E402
 import edl_reader  # noqa: E402
 import judge_cut  # noqa: E402
 import otio_reader  # noqa: E402
+import round_trip  # noqa: E402
 from run_tool import Checks, Tool, Workplace, fail, hashes  # noqa: E402
 
 SCHEMAS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "schemas")
@@ -145,6 +146,7 @@ def main():
                      lambda beats: judge_cut.on_record(beats, report["song"], name + ".edl", rate), rate)
         by_the_tools_own_reader(checks, tool, name + ".edl", name + ".otio")
         by_the_readers(checks, name + ".edl", name + ".otio", rate, footage)
+        round_trip.RoundTrip(checks, tool, folder).run()
     checks.finish()
 
 
