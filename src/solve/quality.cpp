@@ -34,6 +34,8 @@ bool pinned_allow(const Setting& setting, const std::vector<Pin>& pins, std::siz
         const std::int64_t at = *pin.record_in;
         const bool named = std::find(pin.plays.begin(), pin.plays.end(), p) != pin.plays.end();
         if (!named && play.impact < 0 && slot.frame == at) return false;
+        // The first shot of its take: no other comes before it.
+        if (pin.ordinal == 1 && play.clip == pin.clip && slot.frame < at) return false;
         const bool before = slot.frame < at;
         const bool after = slot.frame - play.lead_max > at;
         return std::any_of(pin.plays.begin(), pin.plays.end(), [&](std::size_t q) {

@@ -333,6 +333,14 @@ TEST_CASE("the judge counts quotas, shares, musts and locks") {
         CHECK(c.told("is locked elsewhere"));
         c.job.limits.locks = {{c.plan.shots[n].id, c.plan.shots[n].record.in, c.plan.shots[n].source_in}};
         CHECK(c.breaches().empty());
+        c.job.limits.locks.front().held = 1;
+        CHECK(c.breaches().empty());
+        c.job.limits.locks.front().held = 2;
+        CHECK(c.told("holds 1 contacts and is locked with 2"));
+    }
+    SECTION("bans") {
+        c.job.limits.bans = {c.plan.shots[n].id};
+        CHECK(c.told("holds contact " + c.plan.shots[n].id + ", which is banned"));
     }
     SECTION("ids") {
         c.plan.shots[n].id = "another";
@@ -363,4 +371,31 @@ TEST_CASE("an attack that sounds together with its block counts as both, for sol
     const auto breaches = solve::check(job.problem(), plan);
     CHECK(std::any_of(breaches.begin(), breaches.end(),
                       [](const std::string& breach) { return breach.find("block") != std::string::npos; }));
+}
+
+TEST_CASE("shots that are no whole cut are judged each by itself and against those before") {
+    Case c;
+    const std::size_t n = c.action();
+    CutPlan part = c.plan;
+    part.shots = {c.plan.shots[n], c.plan.shots[c.action(n + 1)]};
+    const auto judge = [&](bool open) { return solve::check_each(c.job.problem(), part, {open, false}); };
+    const std::vector<std::vector<std::string>> none(2);
+    CHECK(judge(false) == none);
+    SECTION("too short for its tail, unless its end is open") {
+        const auto& beat = c.job.beats.beats[part.shots[0].anchors.front().beat];
+        part.shots[0].record.out = nearest_frame(beat.seconds, Rate(25)) + Frame{1};
+        CHECK(judge(true) == none);
+        CHECK_FALSE(judge(false)[0].empty());
+        CHECK(judge(false)[1].empty());
+    }
+    SECTION("a second shot of the same pictures is the later one's breach") {
+        part.shots[1] = part.shots[0];
+        CHECK(judge(true)[0].empty());
+        CHECK(judge(true)[1].front().find("shows source frames that shot 1 shows") == 0);
+    }
+    SECTION("off its beat") {
+        part.shots[1].source_in += Frame{3};
+        CHECK(judge(false)[0].empty());
+        CHECK(judge(false)[1].front().find("frames off its beat") != std::string::npos);
+    }
 }

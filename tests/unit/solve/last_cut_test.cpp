@@ -243,3 +243,23 @@ TEST_CASE("a version differs in that share of its own shots") {
         CHECK(shared_shots(now, before) <= 0.5 * static_cast<double>(now.shots.size()));
     }
 }
+
+// What is locked is a cut but for some shots, so there is one; a first cut has to keep clear of all that is to come.
+TEST_CASE("a cut of which most shots are locked in place is found again") {
+    for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+        INFO("seed " << seed);
+        tests::Job job = tests::make_job(seed, {45, 60, 126, Rate(25), 3, 0.3, 8});
+        const CutPlan first = cut_of(job.problem());
+        tests::Dice dice(seed);
+        for (const PlannedShot& shot : first.shots)
+            if (dice.whole(1, 12) > 1) {
+                const int held = shot.stretches.empty() ? 1 : static_cast<int>(shot.anchors.size());
+                job.limits.locks.push_back(
+                    {shot.id, shot.record.in, shot.source_in, shot.anchors.empty() ? 0 : held});
+            }
+        // An ordinal says that no other shot of the take comes before.
+        std::erase_if(job.limits.locks, [](const Lock& lock) { return lock.shot.ends_with("@2"); });
+        const CutPlan again = cut_of(job.problem());
+        CHECK(solve::check(job.problem(), again) == std::vector<std::string>{});
+    }
+}

@@ -175,6 +175,34 @@ TEST_CASE("the solver shows a whole rally where that is worth it, and one contac
     CHECK(held() == 0);
 }
 
+TEST_CASE("no rally holds a contact that is banned, or one outside of its take") {
+    tests::Job job = rally_job();
+    job.limits.weights.rally = 5;
+    const auto longest = [&] {
+        const auto setting = solve::make_setting(job.problem());
+        int held = 0;
+        for (const solve::Play& play : setting.stock.plays)
+            held = std::max(held, play.impact >= 0 ? play.held : 0);
+        return held;
+    };
+    CHECK(longest() == 3);
+    SECTION("the last one is banned") {
+        job.limits.bans = {"rally#3"};
+        CHECK(longest() == 2);
+    }
+    SECTION("the one between is banned") {
+        job.limits.bans = {"rally#2"};
+        CHECK(longest() == 1);
+        const auto outcome = solve::solve(job.problem());
+        for (const PlannedShot& shot : std::get<CutPlan>(outcome).shots)
+            CHECK(shot.id != "rally#2");
+    }
+    SECTION("the last one lies behind the take's out") {
+        job.log.takes.front().out_s = 2.4;
+        CHECK(longest() == 2);
+    }
+}
+
 // 38 source frames, which at 0.8 between the contacts fill the 42 of the shortest shot.
 TEST_CASE("a take that is too short in real time may be long enough as a rally") {
     tests::Job job = rally_job();
