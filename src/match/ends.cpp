@@ -47,4 +47,9 @@ int changes_of_ends(int set, Score score) {
     return (set_over(set, score) ? sum - 1 : sum) / points_between_changes(set);
 }
 
+int points_to_change(int set, Score score) {
+    const int between = points_between_changes(set);
+    return between - (score.a + score.b) % between;
+}
+
 } // namespace downball::match

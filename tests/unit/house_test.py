@@ -17,7 +17,7 @@ FLOORS = [
     ["model"],
     ["dsp", "text"],
     ["match"],
-    ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write", "read"],
+    ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write", "read", "coverage"],
     ["pipeline"],
     ["cli"],
 ]

@@ -16,5 +16,7 @@ bool set_over(int set, Score score);
 // Changes of ends inside the set before the rally that starts at `score`: floor(sum / 7), or / 5; the change
 // that would fall on the set's last point does not happen.
 int changes_of_ends(int set, Score score);
+// Points until the next one, from 1; of a set that is not over. The set may end before.
+int points_to_change(int set, Score score);
 
 } // namespace downball::match

@@ -1,0 +1,133 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "coverage/gaps.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <numeric>
+
+namespace downball::coverage {
+namespace {
+
+class Gaps {
+  public:
+    Gaps(const Footage& footage, const Coverage& coverage)
+        : footage_(footage), coverage_(coverage), weights_(footage.limits.weights) {}
+
+    std::vector<Gap> run() {
+        players_and_skills(grid("players in skills"));
+        faces(grid("players' faces"));
+        open_and_close();
+        by_two_tags(grid("sizes from angles"), "from angle");
+        by_two_tags(grid("skills by size"), "of skill");
+        std::ranges::stable_sort(found_, [](const Gap& a, const Gap& b) {
+            return a.asked != b.asked ? a.asked : a.points > b.points + 1e-9;
+        });
+        return std::move(found_);
+    }
+
+  private:
+    const Grid& grid(const std::string& name) const {
+        return *std::ranges::find(coverage_.grids, name, &Grid::name);
+    }
+
+    static int in_row(const Grid& grid, std::size_t row) {
+        int takes = 0;
+        for (std::size_t column = 0; column < grid.columns.size(); ++column)
+            takes += grid.at(row, column).takes;
+        return takes;
+    }
+    static int in_column(const Grid& grid, std::size_t column) {
+        int takes = 0;
+        for (std::size_t row = 0; row < grid.rows.size(); ++row)
+            takes += grid.at(row, column).takes;
+        return takes;
+    }
+
+    // One more of a kind of which there are so many: a share of the costs that sameness has in a cut.
+    double variety(double cost, int there) const { return weights_.variety * cost / (1 + there); }
+
+    void players_and_skills(const Grid& grid) {
+        const double seen = weights_.coverage /
+                            std::max<double>(1, static_cast<double>(grid.rows.size() + grid.columns.size()));
+        const auto& variety_limits = footage_.limits.variety;
+        for (std::size_t row = 0; row < grid.rows.size(); ++row) {
+            const auto asked = variety_limits.players.find(grid.rows[row]);
+            const bool none = in_row(grid, row) == 0;
+            const bool wanted = none && asked != variety_limits.players.end() && asked->second.at_least > 0;
+            for (std::size_t column = 0; column < grid.columns.size(); ++column) {
+                if (grid.at(row, column).takes > 0) continue;
+                const int of_skill = in_column(grid, column);
+                const bool skill_wanted = of_skill == 0 && is_asked(grid.columns[column]);
+                Gap gap{fmt::format("{} in {}", grid.rows[row], grid.columns[column]), "", 0,
+                        wanted || skill_wanted};
+                gap.points = (none ? seen : 0) + (of_skill == 0 ? seen : 0) +
+                             variety(0.4, in_row(grid, row)) / 2 + variety(0.4, of_skill) / 2;
+                gap.why = wanted || skill_wanted ? "the job asks for it"
+                          : none                 ? "no action of this player"
+                          : of_skill == 0        ? "no take of this skill"
+                                                 : "never together";
+                found_.push_back(std::move(gap));
+            }
+        }
+    }
+
+    bool is_asked(const std::string& skill) const {
+        const auto parsed = parse_skill(skill);
+        const auto at =
+            parsed ? footage_.limits.variety.skills.find(*parsed) : footage_.limits.variety.skills.end();
+        return at != footage_.limits.variety.skills.end() && at->second.at_least > 0;
+    }
+
+    void faces(const Grid& grid) {
+        for (std::size_t row = 0; row < grid.rows.size(); ++row)
+            if (in_row(grid, row) == 0)
+                found_.push_back(
+                    {fmt::format("{}: a reaction or celebration", grid.rows[row]), "no face after a rally",
+                     weights_.reaction / std::max<double>(1, static_cast<double>(grid.rows.size())), false});
+    }
+
+    int of_kind(Kind kind) const {
+        return static_cast<int>(std::ranges::count_if(footage_.log.takes, [&](const Take& take) {
+            return take.kind == kind && take.use != Use::never;
+        }));
+    }
+
+    void open_and_close() {
+        const bool story = footage_.limits.story.order == Order::story;
+        const double third = story ? weights_.story / 3 : 0;
+        if (of_kind(Kind::establishing) == 0)
+            found_.push_back({"an establishing shot", "nothing to open with",
+                              of_kind(Kind::cutaway) > 0 ? third / 2 : third, false});
+        if (of_kind(Kind::celebration) == 0)
+            found_.push_back({"a celebration", "nothing to end on",
+                              of_kind(Kind::reaction) > 0 ? third / 2 : third, false});
+        if (of_kind(Kind::cutaway) == 0)
+            found_.push_back({"place and spectators", "no break between sets", weights_.spread / 2, false});
+        if (coverage_.slow_motion.takes == 0)
+            found_.push_back({"slow motion", "no take of a fast camera", weights_.pace * 0.05, false});
+    }
+
+    void by_two_tags(const Grid& grid, const std::string& between) {
+        for (std::size_t row = 0; row < grid.rows.size(); ++row)
+            for (std::size_t column = 0; column < grid.columns.size(); ++column)
+                if (grid.at(row, column).takes == 0)
+                    found_.push_back({fmt::format("{} {} {}", grid.rows[row], between, grid.columns[column]),
+                                      "never together",
+                                      variety(0.1, in_row(grid, row)) + variety(0.1, in_column(grid, column)),
+                                      false});
+    }
+
+    const Footage& footage_;
+    const Coverage& coverage_;
+    const Weights& weights_;
+    std::vector<Gap> found_;
+};
+
+} // namespace
+
+std::vector<Gap> find_gaps(const Footage& footage, const Coverage& coverage) {
+    return Gaps(footage, coverage).run();
+}
+
+} // namespace downball::coverage

@@ -1,0 +1,189 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "coverage/gaps.h"
+
+#include "downball/base/text.h"
+#include "downball/coverage/coverage.h"
+#include "downball/match/ends.h"
+
+#include <algorithm>
+#include <cstdlib>
+#include <functional>
+#include <set>
+
+namespace downball::coverage {
+namespace {
+
+using Words = std::vector<std::string>;
+
+bool usable(const Take& take) {
+    return take.use != Use::never && take.kind != Kind::sound;
+}
+
+// The rates of the two may be a little off what their names say.
+bool slow_motion(const Take& take, const MediaInfo& media, Rate list) {
+    const double shown = media.rate ? media.rate->per_second() : media.average_fps;
+    return (take.capture_fps && shown > 0 && *take.capture_fps > 1.05 * shown) ||
+           shown > 1.9 * list.per_second();
+}
+
+Words skills_of(const Take& take) {
+    if (take.kind != Kind::action) return {};
+    std::set<Skill> all(take.skills.begin(), take.skills.end());
+    for (const Impact& impact : take.impacts) {
+        if (impact.skill) all.insert(*impact.skill);
+        if (impact.with_block) all.insert(Skill::block);
+    }
+    Words names;
+    for (const Skill skill : all)
+        names.emplace_back(to_string(skill));
+    return names;
+}
+
+Words one(std::string_view word) {
+    return word.empty() ? Words{} : Words{std::string(word)};
+}
+
+bool is_face(const Take& take) {
+    return take.kind == Kind::reaction || take.kind == Kind::celebration;
+}
+
+class Tally {
+  public:
+    explicit Tally(const Footage& footage) : footage_(footage) {
+        std::map<std::string, std::size_t> by_id;
+        for (std::size_t t = 0; t < footage.log.takes.size(); ++t)
+            by_id.emplace(footage.log.takes[t].id, t);
+        shots_.resize(footage.log.takes.size());
+        if (!footage.cut) return;
+        for (const LastCut::Shot& shot : footage.cut->shots)
+            if (const auto at = by_id.find(shot.take); at != by_id.end()) {
+                Count& count = shots_[at->second];
+                ++count.shots;
+                count.shot_s += to_seconds(shot.record.length(), footage.limits.delivery.rate);
+            }
+    }
+
+    // Of the takes for which it holds.
+    Count count(const std::function<bool(const Take&)>& is) const {
+        Count sum;
+        for (std::size_t t = 0; t < takes().size(); ++t)
+            if (usable(takes()[t]) && is(takes()[t])) add(sum, t);
+        return sum;
+    }
+
+    using Tags = std::function<Words(const Take&)>;
+    // Rows and columns that are given come first; others that takes have follow in the order of their names.
+    Grid grid(const std::string& name, const std::string& row_tag, Words rows, const Tags& row_of,
+              const std::string& column_tag, Words columns, const Tags& column_of) const {
+        Grid grid{name, row_tag, column_tag, std::move(rows), std::move(columns), {}};
+        std::set<std::string> more_rows, more_columns;
+        for (const Take& take : takes())
+            if (usable(take)) {
+                const Words in_rows = row_of(take), in_columns = column_of(take);
+                if (in_rows.empty() || in_columns.empty()) continue;
+                more_rows.insert(in_rows.begin(), in_rows.end());
+                more_columns.insert(in_columns.begin(), in_columns.end());
+            }
+        add_others(grid.rows, more_rows);
+        add_others(grid.columns, more_columns);
+        grid.cells.resize(grid.rows.size() * grid.columns.size());
+        for (std::size_t t = 0; t < takes().size(); ++t) {
+            if (!usable(takes()[t])) continue;
+            for (const std::string& row : row_of(takes()[t]))
+                for (const std::string& column : column_of(takes()[t]))
+                    add(grid.cells[place(grid.rows, row) * grid.columns.size() + place(grid.columns, column)],
+                        t);
+        }
+        return grid;
+    }
+
+  private:
+    const std::vector<Take>& takes() const { return footage_.log.takes; }
+    void add(Count& sum, std::size_t t) const {
+        ++sum.takes;
+        sum.take_s += takes()[t].out_s - takes()[t].in_s;
+        sum.shots += shots_[t].shots;
+        sum.shot_s += shots_[t].shot_s;
+    }
+    static void add_others(Words& words, const std::set<std::string>& more) {
+        const Words given = words;
+        for (const std::string& word : more)
+            if (std::ranges::find(given, word) == given.end()) words.push_back(word);
+    }
+    static std::size_t place(const Words& words, const std::string& word) {
+        return static_cast<std::size_t>(std::ranges::find(words, word) - words.begin());
+    }
+
+    const Footage& footage_;
+    std::vector<Count> shots_; // by take
+};
+
+template <class Range>
+Words filled(const Range& words) { // the first of a list of tags may mean "not known"
+    Words all;
+    for (const std::string& word : words)
+        if (!word.empty()) all.push_back(word);
+    return all;
+}
+
+} // namespace
+
+Coverage cover(const Footage& footage) {
+    const Tally tally(footage);
+    Words players;
+    for (const auto& [player, team] : footage.roster)
+        players.push_back(player);
+    const Words skills = filled(skill_words()), sizes = filled(size_words()), angles = filled(angle_words());
+    const auto players_of = [](const Take& take) { return Words(take.players.begin(), take.players.end()); };
+    const auto size_of = [](const Take& take) { return one(to_string(take.size)); };
+    const auto angle_of = [](const Take& take) { return one(to_string(take.angle)); };
+    const auto place_of = [&](const Take& take) {
+        const auto at = footage.places.find(take.camera);
+        return one(at == footage.places.end() ? take.camera : at->second);
+    };
+    const auto faces_of = [&](const Take& take) { return is_face(take) ? players_of(take) : Words{}; };
+    const auto kind_of = [](const Take& take) { return one(to_string(take.kind)); };
+    const auto subject_of = [](const Take& take) {
+        const bool subject = take.kind == Kind::cutaway || take.kind == Kind::establishing;
+        const auto text = trim(take.note);
+        return subject ? one(text.empty() ? "not said" : text) : Words{};
+    };
+
+    Coverage found;
+    found.all = tally.count([](const Take&) { return true; });
+    found.slow_motion = tally.count([&](const Take& take) {
+        return slow_motion(take, footage.log.media[take.media], footage.limits.delivery.rate);
+    });
+    const auto actions = [](const Tally::Tags& tags) {
+        return [tags](const Take& take) { return take.kind == Kind::action ? tags(take) : Words{}; };
+    };
+    found.grids.push_back(
+        tally.grid("players in skills", "player", players, actions(players_of), "skill", skills, skills_of));
+    found.grids.push_back(tally.grid("players' faces", "player", players, faces_of, "kind",
+                                     {"reaction", "celebration"}, kind_of));
+    found.grids.push_back(tally.grid("sizes from angles", "size", sizes, size_of, "angle", angles, angle_of));
+    found.grids.push_back(tally.grid("skills by place of the camera", "place", {}, actions(place_of), "skill",
+                                     skills, skills_of));
+    found.grids.push_back(
+        tally.grid("skills by size", "size", sizes, actions(size_of), "skill", skills, skills_of));
+    found.grids.push_back(tally.grid("place and spectators", "subject", {}, subject_of, "kind",
+                                     {"establishing", "cutaway"}, kind_of));
+    found.gaps = find_gaps(footage, found);
+    return found;
+}
+
+Result<NextChange> next_change(int set, Score score) {
+    if (auto possible = match::check_score(set, score); !possible) return possible.error();
+    NextChange next{set, score, 0, 0, false};
+    if (match::set_over(set, score)) return next;
+    next.in_points = match::points_to_change(set, score);
+    next.at_sum = score.a + score.b + next.in_points;
+    const Score a{score.a + next.in_points, score.b}, b{score.a, score.b + next.in_points};
+    // A side that wins all points till then may have won the set with the last of them, or before.
+    next.may_end_before = match::set_over(set, a) || match::set_over(set, b) || !match::check_score(set, a) ||
+                          !match::check_score(set, b);
+    return next;
+}
+
+} // namespace downball::coverage
