@@ -37,10 +37,11 @@ std::string count(std::size_t number, std::string_view one, std::string_view man
 }
 
 void tell_change(const pipeline::LogChange& change, const pipeline::Talk& talk) {
-    talk.line(fmt::format("{} found, {} added to {}", count(change.clips, "clip", "clips"),
-                          count(change.added, "row", "rows"), change.log));
-    for (const auto& file : change.gone)
-        talk.line(fmt::format("gone: {} (its rows are kept)", file));
+    talk.line(fmt::format("{} found, {} added to {}; listened to {} of them",
+                          count(change.clips, "clip", "clips"), count(change.added, "row", "rows"),
+                          change.log, change.listened));
+    for (const auto& [file, near] : change.gone)
+        talk.line(fmt::format("gone: {} (its rows are kept{})", file, near.empty() ? "" : "; " + near));
     if (!change.written) talk.line("the log was up to date already");
 }
 

@@ -224,6 +224,9 @@ void take_sound_and_lists(const Json& root, Job& job) {
     std::string parts = "continued";
     take(lists, "parts", parts);
     job.lists.parts_from_start = parts == "from_start";
+    std::string reels = "from_name";
+    take(lists, "reels", reels);
+    job.lists.reels_from_card = reels == "from_card";
     take(lists, "absolute_urls", job.lists.absolute_urls);
     if (const Json* root_pair = inside(lists, "media_root"))
         job.lists.media_root = {root_pair->find("from")->string(), root_pair->find("to")->string()};

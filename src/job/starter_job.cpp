@@ -91,6 +91,7 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
                              {"l_cut_frames", defaults.sound.l_cut_frames}}},
         {"lists", JsonObject{{"line_end", "crlf"},
                              {"parts", "continued"},
+                             {"reels", "from_name"},
                              {"absolute_urls", defaults.lists.absolute_urls}}},
     }));
 }

@@ -8,6 +8,8 @@
 #include "media/start_label.h"
 #include "media/survey.h"
 
+#include "downball/base/text.h"
+
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
@@ -95,6 +97,22 @@ std::optional<StartTimecode> start_of(const Input& input, const AVStream* track,
     return rate ? read_start_label(*label, *rate) : std::nullopt;
 }
 
+// Cameras write it beside the start label: mov at the timecode track, MXF at the picture track, others at the
+// file. Some name it by the tape.
+std::string reel_of(const Input& input, const AVStream* track) {
+    std::vector<const AVDictionary*> places;
+    for (unsigned i = 0; i < input.format->nb_streams; ++i)
+        if (input.format->streams[i]->codecpar->codec_type == AVMEDIA_TYPE_DATA)
+            places.push_back(input.format->streams[i]->metadata);
+    places.push_back(track->metadata);
+    places.push_back(input.format->metadata);
+    for (const auto* key : {"reel_name", "tape"})
+        for (const auto* tags : places)
+            if (const auto written = tag(tags, key); written && !trim(*written).empty())
+                return std::string(trim(*written));
+    return {};
+}
+
 // What one pass over the container tells; the media itself is read only if the index does not say enough.
 struct Clocks {
     std::optional<double> zero_s, sound_end_s;
@@ -141,10 +159,10 @@ Result<void> read_sound(const Clocks& clocks, MediaInfo& info) {
 
 } // namespace
 
-Result<MediaInfo> probe(const std::string& path) {
+Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
     const auto bytes = check_file(path);
     if (!bytes) return bytes.error();
-    auto id = content_id(path);
+    auto id = options.id ? content_id(path) : Result<std::string>(std::string());
     if (!id) return id.error();
     auto input = open_input(path);
     if (!input) return input.error();
@@ -171,7 +189,10 @@ Result<MediaInfo> probe(const std::string& path) {
         return Error{
             Fault::bad_input,
             "its picture track holds no pictures; copy the file again from the card, or leave it out", path};
-    if (picture) info.start = start_of(*input, picture, info);
+    if (picture) {
+        info.start = start_of(*input, picture, info);
+        info.card_reel = reel_of(*input, picture);
+    }
     if (const auto read = read_sound(clocks, info); !read) return read.error();
     return info;
 }

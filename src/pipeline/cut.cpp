@@ -196,6 +196,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
          .fade_frames = material.job.sound.fade_frames,
          .j_cut_frames = material.job.sound.j_cut_frames,
          .l_cut_frames = material.job.sound.l_cut_frames,
+         .reels_from_card = material.job.lists.reels_from_card,
          .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
     const auto about = warnings_for(material, *song, plan);

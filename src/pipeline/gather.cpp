@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/gather.h"
 
+#include "pipeline/moved.h"
 #include "pipeline/places.h"
 
 #include "downball/impacts/impact_finder.h"
@@ -34,8 +35,21 @@ std::vector<Wanted> wanted_clips(const shotlog::Log& log, const std::string& fol
     return wanted;
 }
 
+// Rows of files that lie elsewhere now get the new place, in this run alone; the log stays as it is.
+Result<Moved> follow_moves(shotlog::Log& log, const job::Job& job, const Talk& talk) {
+    auto moved = find_moved(shotlog::logged_files(log.table), job.folder, search_folders(job), talk.stop);
+    if (!moved) return moved.error();
+    for (auto& row : log.rows)
+        if (const auto place = moved->found.find(row.file); place != moved->found.end())
+            row.file = place->second;
+    if (auto note = moved_note(moved->found); !note.empty()) log.notes.push_back(std::move(note));
+    log.notes.insert(log.notes.end(), moved->notes.begin(), moved->notes.end());
+    return moved;
+}
+
 // One error for all clips that failed. A row that is never used may name a clip that is gone: it is left out.
-Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const std::string& folder) {
+Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const Moved& moved,
+                              const std::string& folder) {
     std::string complaints;
     std::erase_if(log.rows, [&](const shotlog::Row& row) {
         const auto failure = surveyed.failed.find(from_folder(folder, row.file));
@@ -43,12 +57,16 @@ Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const
         if (row.tags.use == Use::never) return true;
         complaints += fmt::format("{}line {}, {}: {}", complaints.empty() ? "" : "\n", row.line,
                                   failure->first, failure->second.what);
+        if (const auto lost = moved.lost.find(row.file); lost != moved.lost.end() && !lost->second.empty())
+            complaints += "; " + lost->second;
         return false;
     });
     if (complaints.empty()) return {};
-    return Error{Fault::bad_input,
-                 complaints + "\nPut these clips back, or write never in the column use of their rows.",
-                 log.path};
+    complaints += "\nPut these clips back, or write never in the column use of their rows.";
+    if (!moved.lost.empty())
+        complaints += fmt::format("\nFiles that are not there were looked for by name and size below {}.",
+                                  moved.looked_in);
+    return Error{Fault::bad_input, complaints, log.path};
 }
 
 // What a log holds was sure enough when the clip was listened to; a lower floor brings nothing more out of it.
@@ -67,11 +85,17 @@ void note_unheard(shotlog::Log& log, const job::Job& job) {
             floor, impacts::default_floor, rows, floor));
 }
 
-shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, const job::Job& job) {
+shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, const Moved& moved,
+                            const job::Job& job) {
     shotlog::Footage footage;
+    std::map<std::string, std::string> logged_as; // by the place where the file is now
+    for (const auto& [from, to] : moved.found)
+        logged_as.emplace(to, from);
     for (const auto& row : log.rows) {
         const auto path = from_folder(job.folder, row.file);
-        footage.media.emplace(row.file, surveyed.media.at(path));
+        const auto media = footage.media.emplace(row.file, surveyed.media.at(path)).first;
+        if (const auto was = logged_as.find(row.file); was != logged_as.end())
+            media->second.moved_from = was->second;
         if (const auto heard = surveyed.heard.find(path); heard != surveyed.heard.end())
             footage.heard.emplace(row.file, heard->second);
         else if (const auto deaf = surveyed.unheard.find(path); deaf != surveyed.unheard.end())
@@ -94,6 +118,15 @@ Result<job::Job> load_job(const std::string& job_path) {
     if (!job) return job.error();
     job->folder = fs::path(path).parent_path().string();
     return job;
+}
+
+std::vector<std::string> search_folders(const job::Job& job) {
+    std::vector<std::string> folders;
+    for (const auto& folder : job.footage)
+        folders.push_back(from_folder(job.folder, folder));
+    folders.push_back(fs::path(from_folder(job.folder, job.log)).parent_path().string());
+    folders.push_back(job.folder);
+    return folders;
 }
 
 double listening_floor(const job::Job& job) {
@@ -120,6 +153,8 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
             "this log has no clips; put footage where `footage` of the job says and run `downball log`, or "
             "enter rows",
             log_path};
+    const auto moved = follow_moves(*log, job, talk);
+    if (!moved) return moved.error();
     // Two spellings of one path are one file: its reel, and the rule that no source is shown twice, go by it.
     std::map<std::string, std::string> spelling;
     for (auto& row : log->rows)
@@ -140,9 +175,10 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
     const auto surveyed =
         survey(wanted_clips(*log, job.folder), listening_floor(job), talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
-    if (auto complete = drop_or_complain(*log, *surveyed, job.folder); !complete) return complete.error();
+    if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
+        return complete.error();
 
-    auto bound = shotlog::bind(*log, footage_of(*log, *surveyed, job));
+    auto bound = shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
     if (!bound) return bound.error();
     material.log = std::move(*bound);
     return material;

@@ -9,6 +9,9 @@
 #include "downball/model/shot_log.h"
 #include "downball/pipeline/talk.h"
 
+#include <string>
+#include <vector>
+
 namespace downball::pipeline {
 
 // Everything a cut is made from, read and listened to.
@@ -24,6 +27,9 @@ Result<Material> gather(const std::string& job_path, const Talk& talk);
 
 // Contacts are listened for from this confidence up: the tool's threshold, or the job's if that is lower.
 double listening_floor(const job::Job& job);
+
+// Where files of the log that are not there may lie: the footage folders, the log's and the job's.
+std::vector<std::string> search_folders(const job::Job& job);
 
 // The job alone, its folder filled in.
 Result<job::Job> load_job(const std::string& job_path);

@@ -3,6 +3,7 @@
 #include "downball/pipeline/log_update.h"
 
 #include "pipeline/gather.h"
+#include "pipeline/moved.h"
 #include "pipeline/places.h"
 
 #include "downball/base/text.h"
@@ -44,6 +45,7 @@ struct Scan {
     std::vector<shotlog::FoundClip> clips;
     std::vector<std::string> left_out; // files that look like clips but cannot be read
     std::vector<std::string> notes;    // what could not be listened to in the others
+    std::size_t listened = 0;
 };
 
 void tell(const Scan& found, const Talk& talk) {
@@ -53,10 +55,38 @@ void tell(const Scan& found, const Talk& talk) {
         talk.line(note);
 }
 
+// Files that rows name outside the footage folders are clips as well.
+void add_logged(const text::CsvTable& table, const std::string& folder, std::vector<std::string>& paths) {
+    std::set<std::string> known;
+    for (const auto& path : paths)
+        known.insert(file_key("", path));
+    std::error_code ignored;
+    for (const auto& logged : shotlog::logged_files(table)) {
+        const auto path = from_folder(folder, logged.file);
+        if (fs::is_regular_file(path, ignored) && known.insert(file_key("", path)).second)
+            paths.push_back(path);
+    }
+}
+
+void tell(const Moved& moved, const Talk& talk) {
+    constexpr std::size_t most = 20;
+    if (!moved.found.empty())
+        talk.line(fmt::format("{} moved; the log says now where to: {}",
+                              moved.found.size() == 1 ? "a file has"
+                                                      : fmt::format("{} files have", moved.found.size()),
+                              tell_moves(moved.found, most)));
+    for (const auto& note : moved.notes)
+        talk.line(note);
+    if (!moved.lost.empty())
+        talk.line("files that are gone were looked for by name and size below " + moved.looked_in);
+}
+
 Result<Scan> scan(const std::vector<std::string>& folders, const std::string& log_folder,
-                  const std::set<std::string>& heard, double floor, const Talk& talk) {
-    const auto paths = clips_below(folders);
+                  const text::CsvTable& table, double floor, const Talk& talk) {
+    auto paths = clips_below(folders);
     if (!paths) return paths.error();
+    add_logged(table, log_folder, *paths);
+    const auto heard = already_heard(table, log_folder);
     if (paths->empty())
         return Error{Fault::bad_input,
                      "no clips here; expected video files such as .mp4, .mov or .mts below this folder",
@@ -84,6 +114,7 @@ Result<Scan> scan(const std::vector<std::string>& folders, const std::string& lo
             for (const auto& note : hearing->second.notes)
                 result.notes.push_back(clip.file + ": " + note);
             clip.hearing = hearing->second;
+            ++result.listened;
         } else if (const auto deaf = surveyed->unheard.find(path); deaf != surveyed->unheard.end()) {
             result.notes.push_back(to_string(deaf->second));
         }
@@ -118,11 +149,12 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
     if (!probed) return probed.error();
     if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};
 
-    auto found = scan({footage}, into, {}, impacts::default_floor, talk);
+    auto found = scan({footage}, into, shotlog::new_table(), impacts::default_floor, talk);
     if (!found) return found.error();
     tell(*found, talk);
     const auto merged = shotlog::merge(shotlog::new_table(), found->clips);
     change.clips = found->clips.size();
+    change.listened = found->listened;
     change.added = merged.added;
     change.written = true;
 
@@ -154,18 +186,27 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
         if (!read) return read.error();
         table = std::move(*read);
     }
+    const auto moved = find_moved(shotlog::logged_files(table), job->folder, search_folders(*job), talk.stop);
+    if (!moved) return moved.error();
+    if (!moved->doubtful.empty()) return Error{Fault::bad_input, join(moved->doubtful, "\n"), change.log};
+    table = shotlog::with_new_places(std::move(table), moved->found);
     std::vector<std::string> folders;
     for (const auto& folder : job->footage)
         folders.push_back(from_folder(job->folder, folder));
-    auto found = scan(folders, job->folder, already_heard(table, job->folder), listening_floor(*job), talk);
+    auto found = scan(folders, job->folder, table, listening_floor(*job), talk);
     if (!found) return found.error();
+    tell(*moved, talk);
     tell(*found, talk);
 
     auto merged = shotlog::merge(table, found->clips,
                                  [&](const std::string& file) { return file_key(job->folder, file); });
     change.clips = found->clips.size();
+    change.listened = found->listened;
     change.added = merged.added;
-    change.gone = std::move(merged.gone);
+    for (const auto& file : merged.gone) {
+        const auto lost = moved->lost.find(file);
+        change.gone.push_back({file, lost == moved->lost.end() ? "" : lost->second});
+    }
     const auto after = text::write_csv(merged.table);
     if (after == before) return change;
     OutputSet outputs;

@@ -56,7 +56,7 @@ Result<TakenBack> take_back(const Material& material, const SongToCutTo& song, c
     if (!hash) return hash.error();
     const solve::Problem problem{song.beats, material.log, material.job.limits, song.start_s};
     const MediaInfo sound = listed_song(material, song);
-    const auto reels = timeline::reels_of(material.log, sound);
+    const auto reels = timeline::reels_of(material.log, sound, material.job.lists.reels_from_card);
     Returned returned{*list, problem, reels, sound};
     if (last) returned.last = &last->cut;
     if (last && last->from) {

@@ -166,6 +166,20 @@ void note_oddities(Binding& binding, const Row& row, const MediaInfo& media) {
                         *row.tags.capture_fps, rate, media.name));
 }
 
+// Contacts and tags may be those of the file that lay there before.
+void note_other_size(Binding& binding, const Row& row, const MediaInfo& media) {
+    std::string differs;
+    if (row.bytes && *row.bytes != media.bytes)
+        differs = fmt::format("has {} bytes, the log says {}", media.bytes, *row.bytes);
+    else if (row.duration_s && !lasts_as_logged(*row.duration_s, media))
+        differs = fmt::format("lasts {:.3f} s, the log says {:.3f} s", media.duration_s, *row.duration_s);
+    if (!differs.empty())
+        binding.out.notes.push_back(
+            fmt::format("line {}: {} {}: it was changed since, or is another file; if it is the right one, "
+                        "empty bytes and duration_s, and `downball log` fills them",
+                        row.line, media.name, differs));
+}
+
 // What the job says of a camera goes nowhere if no row has it.
 void note_idle_cameras(Binding& binding) {
     std::vector<std::string> used;
@@ -201,6 +215,7 @@ void add_take(Binding& binding, const Row& row) {
     }
     if (!set_range(binding, row, media, take)) return;
     note_oddities(binding, row, media);
+    note_other_size(binding, row, media);
     CameraSettings camera;
     if (const auto known = binding.footage.cameras.find(row.camera); known != binding.footage.cameras.end())
         camera = known->second;

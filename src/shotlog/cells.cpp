@@ -129,6 +129,15 @@ Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell) {
     return once_each(std::move(contacts));
 }
 
+std::string with_points(std::string_view cell, char separator) {
+    std::string text(cell);
+    if (separator != ';') return text;
+    const auto digit = [&](std::size_t at) { return text[at] >= '0' && text[at] <= '9'; };
+    for (std::size_t i = 1; i + 1 < text.size(); ++i)
+        if (text[i] == ',' && digit(i - 1) && digit(i + 1)) text[i] = '.';
+    return text;
+}
+
 std::optional<Score> parse_score(std::string_view cell) {
     cell = trim(cell);
     constexpr std::string_view en_dash = "\xE2\x80\x93";

@@ -35,6 +35,9 @@ std::string unknown_word(std::string_view word, std::span<const std::string> kno
 // the cell.
 Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell);
 
+// A cell of numbers with points for decimal commas, which stand there as a rule where ';' separates the cells.
+std::string with_points(std::string_view cell, char separator);
+
 // "12-9", with ':' or a dash between as well.
 std::optional<Score> parse_score(std::string_view cell);
 

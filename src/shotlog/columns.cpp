@@ -8,7 +8,7 @@ std::span<const std::string> columns() {
     static const std::vector<std::string> names{
         "id",          "file",   "reel",   "camera", "kind", "players",  "skills", "size",
         "angle",       "side",   "rating", "in",     "out",  "contacts", "marks",  "distance_m",
-        "capture_fps", "moment", "set",    "score",  "use",  "note"};
+        "capture_fps", "moment", "set",    "score",  "use",  "note",     "bytes",  "duration_s"};
     return names;
 }
 

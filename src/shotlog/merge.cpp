@@ -54,6 +54,13 @@ std::string contacts_cell(const FoundClip& clip) {
     return found.empty() ? "-" : join(found, " ");
 }
 
+// A spreadsheet of a country with decimal commas would take 12.480 for thousands.
+std::string duration_cell(const MediaInfo& media, char separator) {
+    std::string cell = fmt::format("{:.3f}", media.duration_s);
+    if (separator == ';') std::ranges::replace(cell, '.', ',');
+    return cell;
+}
+
 Kind guessed_kind(const FoundClip& clip, const std::string& contacts) {
     if (!clip.media.has_video) return Kind::sound;
     return contacts.empty() || contacts == "-" ? Kind::cutaway : Kind::action;
@@ -86,6 +93,7 @@ class Sheet {
         return rows() - 1;
     }
     std::string next_id() { return fmt::format("T{:03}", ++last_id_); }
+    char separator() const { return table_.separator; }
     text::CsvTable take() { return std::move(table_); }
 
   private:
@@ -99,6 +107,11 @@ class Sheet {
     text::CsvTable table_;
     long long last_id_ = 0;
 };
+
+void fill_size(Sheet& sheet, std::size_t row, const MediaInfo& media) {
+    sheet.fill(row, "bytes", fmt::format("{}", media.bytes));
+    sheet.fill(row, "duration_s", duration_cell(media, sheet.separator()));
+}
 
 } // namespace
 
@@ -127,6 +140,7 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
         }
         sheet.fill(row, "camera", camera_of(file));
         sheet.fill(row, "contacts", contacts_cell(*clip->second));
+        fill_size(sheet, row, clip->second->media);
     }
     for (const FoundClip& clip : found) {
         if (!known.insert(file_key(clip.file)).second) continue;
@@ -138,10 +152,22 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
         sheet.cell(row, "kind") = to_string(guessed_kind(clip, contacts));
         sheet.cell(row, "contacts") = contacts;
         sheet.cell(row, "note") = clip.media.audio ? "kind guessed" : "kind guessed, no sound";
+        fill_size(sheet, row, clip.media);
         ++merged.added;
     }
     merged.table = sheet.take();
     return merged;
+}
+
+text::CsvTable with_new_places(text::CsvTable table, const std::map<std::string, std::string>& places) {
+    const int column = table.column("file");
+    if (column < 0) return table;
+    for (auto& row : table.rows) {
+        std::string& cell = row[static_cast<std::size_t>(column)];
+        const auto place = places.find(std::string(trim(cell)));
+        if (place != places.end()) cell = safe_file(place->second);
+    }
+    return table;
 }
 
 } // namespace downball::shotlog

@@ -27,15 +27,7 @@ struct RowReader {
         return at < 0 ? std::string() : std::string(trim(cells[static_cast<std::size_t>(at)]));
     }
 
-    // Where ';' separates the cells, the decimal sign is as a rule a comma.
-    std::string numbers(std::string_view column) const {
-        std::string text = cell(column);
-        if (table.separator != ';') return text;
-        const auto digit = [&](std::size_t at) { return text[at] >= '0' && text[at] <= '9'; };
-        for (std::size_t i = 1; i + 1 < text.size(); ++i)
-            if (text[i] == ',' && digit(i - 1) && digit(i + 1)) text[i] = '.';
-        return text;
-    }
+    std::string numbers(std::string_view column) const { return with_points(cell(column), table.separator); }
 
     void complain(std::string_view column, std::string_view what) const {
         complaints.add(line, column, what);
@@ -141,6 +133,20 @@ void read_tags(const RowReader& from, const std::vector<std::string>& roster, Ta
     tags.capture_fps = from.number("capture_fps", false, 100000);
     tags.moment = from.cell("moment");
     tags.note = from.cell("note");
+}
+
+// What is known of the file, for the day on which it lies elsewhere.
+void read_size(const RowReader& from, Row& row) {
+    row.duration_s = from.number("duration_s", true, 1e6); // days
+    const std::string word = from.cell("bytes");
+    if (word.empty()) return;
+    const auto bytes = parse_integer(word);
+    if (bytes && *bytes >= 0)
+        row.bytes = static_cast<std::uint64_t>(*bytes);
+    else
+        from.complain("bytes", fmt::format("found \"{}\", expected a whole number, or an empty cell, which "
+                                           "`downball log` fills",
+                                           word));
 }
 
 void read_score(const RowReader& from, Take& tags, std::vector<std::string>& notes) {
@@ -260,6 +266,7 @@ Result<Log> read_log(std::string_view written, const std::string& path,
         read_score(from, row.tags, log.notes);
         read_instants(from, row);
         row.distance_m = from.number("distance_m", true, 1000);
+        read_size(from, row);
         row.tags.id = row.id;
         row.tags.reel = row.reel;
         row.tags.camera = row.camera;

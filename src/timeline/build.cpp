@@ -57,13 +57,16 @@ void count_from_label(AudioEvent& event, const std::vector<TimelineMedia>& media
 
 } // namespace
 
-std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song) {
+std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song, bool from_card) {
     std::vector<ReelWish> wishes;
     for (const MediaInfo& media : log.media)
-        wishes.push_back({media.path, media.name, media.id, ""});
-    for (const Take& take : log.takes)
-        if (wishes[take.media].logged.empty()) wishes[take.media].logged = take.reel;
-    wishes.push_back({song.path, song.name, song.id, ""});
+        wishes.push_back({media.path, media.name, media.id, "", "", from_card ? media.card_reel : ""});
+    for (const Take& take : log.takes) {
+        ReelWish& wish = wishes[take.media];
+        if (wish.logged.empty()) wish.logged = take.reel;
+        if (wish.take.empty() || earlier_id(take.id, wish.take)) wish.take = take.id;
+    }
+    wishes.push_back({song.path, song.name, song.id, "", "", ""});
     return make_reels(wishes);
 }
 
@@ -77,7 +80,7 @@ Result<Timeline> build(const Sources& sources, const BuildOptions& options) {
     timeline.start = delivery.start;
     timeline.length = sources.plan.length;
 
-    const auto reels = reels_of(sources.log, sources.song);
+    const auto reels = reels_of(sources.log, sources.song, options.reels_from_card);
     MediaTable table(delivery.rate, delivery.counting, options.folder);
     constexpr auto unused = static_cast<std::size_t>(-1);
     std::vector<std::size_t> entry_of(sources.log.media.size(), unused);

@@ -19,6 +19,7 @@ std::size_t MediaTable::add(const MediaInfo& info, const std::string& reel) {
     entry.name = info.name.empty() ? path.filename().string() : info.name;
     entry.id = info.id;
     entry.reel = reel;
+    entry.moved_from = info.moved_from;
     // By the frame count of the label: 01:00:00;00 of a drop-frame camera is its frame 107892 in any list.
     const SourceCount count = count_source(info, rate_);
     entry.first = count.first;

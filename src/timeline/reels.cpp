@@ -27,14 +27,50 @@ std::string stem(const std::string& name) {
 }
 
 std::string wanted(const ReelWish& wish) {
-    const std::string logged = kept_characters(wish.logged);
+    const std::string logged = kept_characters(wish.logged), card = kept_characters(wish.card);
     if (!logged.empty()) return logged.substr(0, longest);
+    if (!card.empty()) return card.substr(0, longest);
     const std::string from_name = kept_characters(stem(wish.name));
     if (from_name.empty()) return "CLIP";
     return from_name.size() > longest ? from_name.substr(from_name.size() - longest) : from_name;
 }
 
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+// The number in a clip's name: behind a C with three digits or more, as in A001C003_0612, else the last one.
+std::string clip_number(const std::string& stem) {
+    std::string last;
+    for (std::size_t at = 0; at < stem.size();) {
+        const std::size_t begin = at;
+        while (at < stem.size() && is_digit(stem[at]))
+            ++at;
+        if (at == begin) {
+            ++at;
+            continue;
+        }
+        last = stem.substr(begin, at - begin);
+        if (begin > 0 && (stem[begin - 1] == 'C' || stem[begin - 1] == 'c') && last.size() >= 3) break;
+    }
+    return last;
+}
+
+// Four characters tell the card, four the clip. Empty where the file name has no number.
+std::string card_and_clip(const ReelWish& wish) {
+    constexpr std::size_t card_piece = 4;
+    const std::string number = clip_number(stem(wish.name)), card = kept_characters(wish.card);
+    if (number.empty() || card.empty()) return {};
+    const std::string digits = number.substr(number.size() - std::min<std::size_t>(number.size(), 4));
+    const std::string padded = std::string(4 - digits.size(), '0') + digits;
+    return card.substr(0, card_piece) + (padded[0] == '0' ? "C" + padded.substr(1) : padded);
+}
+
 std::string other_reel(const std::string& base, const ReelWish& wish, const std::set<std::string>& taken) {
+    if (kept_characters(wish.logged).empty()) {
+        const std::string clip = card_and_clip(wish);
+        if (!clip.empty() && !taken.contains(clip)) return clip;
+    }
     const std::string hash = kept_characters(wish.id);
     for (std::size_t at = 0; at + hash_piece <= hash.size(); at += hash_piece) {
         const auto reel = base.substr(0, longest - hash_piece) + hash.substr(at, hash_piece);
@@ -50,6 +86,10 @@ std::string other_reel(const std::string& base, const ReelWish& wish, const std:
 
 } // namespace
 
+bool earlier_id(const std::string& a, const std::string& b) {
+    return a.size() != b.size() ? a.size() < b.size() : a < b;
+}
+
 std::vector<std::string> make_reels(std::span<const ReelWish> wishes) {
     std::vector<std::size_t> order(wishes.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
@@ -57,6 +97,8 @@ std::vector<std::string> make_reels(std::span<const ReelWish> wishes) {
         const bool a_free = kept_characters(wishes[a].logged).empty();
         const bool b_free = kept_characters(wishes[b].logged).empty();
         if (a_free != b_free) return b_free;
+        if (wishes[a].take.empty() != wishes[b].take.empty()) return wishes[b].take.empty();
+        if (wishes[a].take != wishes[b].take) return earlier_id(wishes[a].take, wishes[b].take);
         if (wishes[a].path != wishes[b].path) return wishes[a].path < wishes[b].path;
         return wishes[a].id != wishes[b].id ? wishes[a].id < wishes[b].id : a < b;
     });

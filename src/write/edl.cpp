@@ -75,6 +75,7 @@ class EdlText {
 
     void comments(const TimelineMedia& media, const EdlEntry& entry) {
         line("* FROM CLIP NAME: " + to_ascii(media.name));
+        if (!media.moved_from.empty()) line("* MOVED SINCE IT WAS LOGGED"); // no path, see rule 11
         if (*entry.channel == 'A') line(fmt::format("* AUDIO CHANNELS: {}", media.audio_channels));
         if (!entry.shot.empty())
             line(fmt::format("* NATURAL SOUND OF {}, FADE {} FRAMES", to_ascii(entry.shot),

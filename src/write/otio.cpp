@@ -65,8 +65,9 @@ class OtioText {
     Result<Json> reference(const TimelineMedia& media) const {
         auto url = target_url(media.path, options_);
         if (!url) return url.error();
-        Json reference =
-            otio_object("ExternalReference.1", media.name, {{"reel", media.reel}, {"id", media.id}});
+        JsonObject own{{"reel", media.reel}, {"id", media.id}};
+        if (!media.moved_from.empty()) own.emplace_back("logged_as", media.moved_from);
+        Json reference = otio_object("ExternalReference.1", media.name, std::move(own));
         reference.add("available_range", available_range(media));
         reference.add("target_url", std::move(*url));
         return reference;

@@ -34,6 +34,7 @@ enum class LineEnd { crlf, lf };
 struct Lists {
     LineEnd line_end = LineEnd::crlf; // of the EDL
     bool parts_from_start = false;    // of a split EDL: each begins at the start timecode
+    bool reels_from_card = false;     // reels that the cameras wrote, before those from file names
     bool absolute_urls = false;       // OTIO target_url: relative to the .otio, or file:///
     std::optional<std::pair<std::string, std::string>>
         media_root; // {from, to}: footage as the editor sees it

@@ -56,6 +56,8 @@ struct MediaInfo {
     std::optional<StartTimecode> start;
     std::optional<AudioInfo> audio;
     std::optional<std::string> created; // ISO 8601, from the container
+    std::string card_reel;              // reel name that the camera wrote; empty = none
+    std::string moved_from;             // the path in the log, if the file lies elsewhere now; else empty
 };
 
 } // namespace downball

@@ -26,6 +26,7 @@ struct TimelineMedia {
     double duration_s = 0;
     bool has_video = false;
     int audio_channels = 0;
+    std::string moved_from{}; // the path in the log, if the file lay elsewhere when it was logged
     Fraction phase{}; // list frames from `first` to the first picture, 0 <= phase < 1; see SourceCount
 
     // The start label as an instant of its day.

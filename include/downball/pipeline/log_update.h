@@ -10,13 +10,19 @@
 
 namespace downball::pipeline {
 
+struct GoneFile {
+    std::string file; // as rows name it
+    std::string near; // what else has its name, in words; as a rule empty
+};
+
 struct LogChange {
-    std::string log;               // path of log.csv
-    std::string job;               // path of job.json
-    std::size_t clips = 0;         // found in the footage folders
-    std::size_t added = 0;         // rows
-    std::vector<std::string> gone; // files that rows name and nobody finds
-    bool written = false;          // false = the log was up to date already
+    std::string log;            // path of log.csv
+    std::string job;            // path of job.json
+    std::size_t clips = 0;      // found in the footage folders, or where rows say
+    std::size_t listened = 0;   // of these
+    std::size_t added = 0;      // rows
+    std::vector<GoneFile> gone; // files that rows name and nobody finds
+    bool written = false;       // false = the log was up to date already
 };
 
 // Starts a job in folder `into`: job.json for the song and the footage folder, and log.csv with a row a clip.
@@ -25,6 +31,7 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
                             const Talk& talk);
 
 // Brings log.csv up to date with the footage folders of the job; rows, columns and cells of the user's stay.
+// Rows whose file lies elsewhere now get the new place. Errors: several files may be the one that a row names.
 Result<LogChange> update_log(const std::string& job, const Talk& talk);
 
 } // namespace downball::pipeline

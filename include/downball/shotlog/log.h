@@ -7,6 +7,7 @@
 #include "downball/model/shot_log.h"
 #include "downball/text/csv.h"
 
+#include <cstdint>
 #include <functional>
 #include <map>
 #include <optional>
@@ -39,6 +40,8 @@ struct Row {
     std::vector<WrittenContact> contacts;
     std::vector<std::string> marks; // picture instants, written like `in`
     std::optional<double> distance_m;
+    std::optional<std::uint64_t> bytes; // size and length of the file, as they were when it was logged
+    std::optional<double> duration_s;
 };
 
 struct Log {
@@ -54,6 +57,23 @@ struct Log {
 // In a log separated by ';' numbers may have a decimal comma. Rows without a single filled cell are passed
 // over.
 Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<std::string>& roster);
+
+// What a log tells of one of its files, by all rows of it together; the first that tells something counts.
+struct LoggedFile {
+    std::string file; // as it stands there
+    int line = 0;
+    std::optional<std::uint64_t> bytes; // nothing where the cell is empty or holds no number
+    std::optional<double> duration_s;
+    bool never = true; // every row of it is never used
+};
+// In the order of their first rows. Rows without a file are passed over; no other cell is looked at.
+std::vector<LoggedFile> logged_files(const text::CsvTable& table);
+
+// The table with other `file` cells: by what stands there, what shall stand there. All else stays.
+text::CsvTable with_new_places(text::CsvTable table, const std::map<std::string, std::string>& places);
+
+// Does a file last as long as logged? Within a picture, or 0.05 s where that is more.
+bool lasts_as_logged(double logged_s, const MediaInfo& media);
 
 struct CameraSettings {
     double sound_offset_s = 0;
@@ -73,7 +93,8 @@ struct Footage {
 // Rows and files together: takes with impacts whose picture instants are known, see shotlog/impacts.h in src.
 // Take::ends is the parity of changes_of_ends plus one change before each set after the first; Take::order
 // follows set and points where they are given, and rows without them stay behind the row before them.
-// Notes tell which cameras of the footage no row has, and which takes guess their skills.
+// Notes tell which cameras of the footage no row has, which takes guess their skills, and which files are not
+// as long as logged.
 // Errors: a row whose file is not among the media or has no picture, in after out or outside the file, marks
 // and contacts written by hand outside the take; all in one Error. Heard contacts outside are not in the
 // take.
@@ -90,8 +111,8 @@ struct FoundClip {
 };
 
 // The table brought up to date: rows, columns, order and the user's cells stay as they are; columns of ours
-// that are missing stand at the end, empty cells that the files can fill (id, camera, contacts) are filled,
-// new clips get rows with a guess of their kind, and rows whose file is gone are named in `gone`. Merging
+// that are missing stand at the end, empty cells that the files can fill (id, camera, contacts, bytes,
+// duration_s) are filled, new clips get rows with a guess of their kind, and rows whose file is gone are named in `gone`. Merging
 // again changes nothing. A new cell never begins like a spreadsheet's formula, save the lone "-".
 // `key` gives one name for all spellings of a file; without it "./A/x.mp4" and "A/x.mp4" are one, and no more is
 // known.

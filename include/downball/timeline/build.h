@@ -27,11 +27,12 @@ struct BuildOptions {
     int fade_frames = 2;
     int j_cut_frames = 0; // natural sound of a shot in real time: before its picture,
     int l_cut_frames = 0; // and after it
+    bool reels_from_card = false; // reels that cameras wrote, where they did, before those from file names
     std::string folder; // absolute; what relative media paths are taken from
 };
 
 // One reel a file of the log, used or not, so that another cut calls them the same; the song's last.
-std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song);
+std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song, bool from_card);
 
 // The cut as events that a list can hold: reels made unique, source ranges in list frames with the files'
 // start labels, song and natural sound laid. Where the rounded speed of an M2 line would show other pictures

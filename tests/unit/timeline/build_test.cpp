@@ -31,7 +31,7 @@ TEST_CASE("only files that are used are listed, and their reels do not depend on
     auto both = day.build();
     REQUIRE(both->media.size() == 3);
     CHECK(one->media[0].reel == both->media[0].reel);
-    CHECK(both->media[1].reel == "C10001");
+    CHECK(both->media[0].reel == "C10001"); // its take has the earlier id
     CHECK(both->media[0].reel != both->media[1].reel);
 }
 

@@ -11,7 +11,7 @@ using namespace downball::timeline;
 namespace {
 
 ReelWish wish(const std::string& path, const std::string& id = "", const std::string& logged = "") {
-    return {path, path.substr(path.find_last_of('/') + 1), id, logged};
+    return {path, path.substr(path.find_last_of('/') + 1), id, logged, "", ""};
 }
 
 } // namespace
