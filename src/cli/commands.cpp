@@ -83,15 +83,18 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
 
 int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
     int status = 0;
+    const double floor = command.floor.value_or(impacts::default_floor);
     for (const auto& clip : command.clips) {
-        const auto hearing = pipeline::find_contacts(clip, command.floor.value_or(impacts::default_floor),
-                                                     talk.stage("listening to the clip"));
+        const auto hearing = pipeline::find_contacts(clip, floor, talk.stage("listening to the clip"));
         if (!hearing) {
             status = fail(hearing.error());
             continue;
         }
         for (const auto& note : hearing->notes)
             talk.line(clip + ": " + note);
+        if (hearing->contacts.empty() && !command.json)
+            talk.line(fmt::format("{}: no contact heard from confidence {} up{}", clip, floor,
+                                  floor > 0 ? "; --floor 0 prints every candidate" : ""));
         const auto printed =
             print(command.json ? write::impact_json(*hearing, clip) : write::impact_lines(*hearing));
         if (printed == Printed::unread) return status; // nobody waits for the other clips
@@ -177,7 +180,12 @@ bool tell_rules(const std::string& file, const read::CutList& list, std::string&
     return list.breaches.empty();
 }
 
-void tell_rate(const std::string& file, const read::CutList& list, const pipeline::Talk& talk) {
+void tell_rate(const std::string& file, const read::CutList& list, std::optional<Rate> said,
+               const pipeline::Talk& talk) {
+    if (said && list.own_rate)
+        talk.line(
+            fmt::format("note: --rate is ignored for {}, which tells its rate itself: {} frames a second",
+                        file, to_string(list.rate)));
     if (!list.rate_told)
         talk.line(
             fmt::format("note: {} does not tell its rate; read at {} frames a second, --rate says another",
@@ -192,14 +200,14 @@ int carry_out(const ShowCommand& command, const pipeline::Talk& talk) {
     if (command.against.empty()) {
         const auto list = pipeline::read_list(command.list, command.rate);
         if (!list) return fail(list.error());
-        tell_rate(command.list, *list, talk);
+        tell_rate(command.list, *list, command.rate, talk);
         text = read::table(*list) + "\n";
         well = tell_rules(command.list, *list, text);
     } else {
         const auto pair = pipeline::read_pair(command.list, command.against, command.rate);
         if (!pair) return fail(pair.error());
-        tell_rate(command.list, pair->first, talk);
-        tell_rate(command.against, pair->second, talk);
+        tell_rate(command.list, pair->first, command.rate, talk);
+        tell_rate(command.against, pair->second, command.rate, talk);
         well = tell_rules(command.list, pair->first, text);
         well = tell_rules(command.against, pair->second, text) && well;
         text += read::to_lines(pair->differences, pair->first);

@@ -11,6 +11,7 @@
 #include "downball/base/text.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 
@@ -77,6 +78,20 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
     info.duration_s = info.frames.shown_s.back() + last_s;
 }
 
+// The rate in which a label counts where nothing says it: the pictures'. Where that varies, as lost pictures make it,
+// the mean is no rate that labels have; the container often still states the one that was meant.
+std::optional<Rate> labelled_rate(const AVStream* track, const MediaInfo& info) {
+    if (info.rate) return info.rate;
+    for (const auto rate : {track->r_frame_rate, track->avg_frame_rate})
+        if (const auto stated = stated_rate(rate.num, rate.den); stated && has_timecode(*stated))
+            return stated;
+    if (info.average_fps <= 0) return std::nullopt;
+    const std::array labels{Rate(24000, 1001), Rate(24), Rate(25),          Rate(30000, 1001), Rate(30),
+                            Rate(48),          Rate(50), Rate(60000, 1001), Rate(60)};
+    return *std::ranges::min_element(
+        labels, {}, [&](Rate rate) { return std::abs(std::log(rate.per_second() / info.average_fps)); });
+}
+
 // The label may stand at the pictures, at a timecode track, which also has its rate, or at the whole file.
 std::optional<StartTimecode> start_of(const Input& input, const AVStream* track, const MediaInfo& info) {
     auto label = tag(track->metadata, "timecode");
@@ -92,8 +107,7 @@ std::optional<StartTimecode> start_of(const Input& input, const AVStream* track,
     }
     if (!label) label = tag(input.format->metadata, "timecode");
     if (!label) return std::nullopt;
-    if (!rate) rate = info.rate;
-    if (!rate && info.average_fps > 0) rate = snap_rate(info.average_fps);
+    if (!rate) rate = labelled_rate(track, info);
     return rate ? read_start_label(*label, *rate) : std::nullopt;
 }
 

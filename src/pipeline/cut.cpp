@@ -3,6 +3,7 @@
 #include "downball/pipeline/cut.h"
 
 #include "pipeline/gather.h"
+#include "pipeline/known_locks.h"
 #include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
@@ -296,6 +297,8 @@ Result<void> put_in_place(const std::vector<Texts>& cuts, bool force) {
 Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions& options, const Talk& talk) {
     auto gathered = gather(job_path, talk);
     if (!gathered) return gathered.error();
+    if (auto known = know_locks(gathered->job.limits.locks, gathered->log, job_file(job_path)); !known)
+        return known.error();
     std::vector<Delivered> delivered;
     std::vector<Texts> texts;
     Material material = std::move(*gathered);

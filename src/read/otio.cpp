@@ -22,6 +22,7 @@ class OtioTimeline {
 
     void read() {
         list_.name = text_of(root_, "name");
+        list_.own_rate = true;
         values_.is(root_, "", "Timeline");
         values_.look_over(root_, "", {"global_start_time", "tracks"});
         read_counting();

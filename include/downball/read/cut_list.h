@@ -53,6 +53,7 @@ struct CutList {
     std::string name;
     Rate rate{25};
     bool rate_told = true; // false: an EDL's, inferred
+    bool own_rate = false; // it is written in the list, as in an OTIO, and no other can be said
     Counting counting = Counting::non_drop;
     Frame start; // record label of the first frame
     std::vector<ListedTrack> tracks;
