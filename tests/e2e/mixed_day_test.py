@@ -107,6 +107,8 @@ def main():
         tag(folder)
         small_day.edit_job(os.path.join(folder, "job.json"), small_day.shorten)
         media = {name: conform_render.Media(os.path.join(folder, "footage", name)) for name, _, _ in CLIPS}
+        # Matroska spells its tags in capitals, which the reader there does not look for.
+        media["K_03.mkv"].label, media["K_03.mkv"].label_rate = "10:00:00:33", Fraction(50)
         for rate, drop in (("25", False), ("24000/1001", False), ("30000/1001", True), ("60", False)):
             cut_at(tool, checks, folder, media, rate, drop)
         # The same said of the camera, not of the take.

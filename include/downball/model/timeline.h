@@ -26,8 +26,8 @@ struct TimelineMedia {
     double duration_s = 0;
     bool has_video = false;
     int audio_channels = 0;
-    std::string moved_from{}; // the path in the log, if the file lay elsewhere when it was logged
     Fraction phase{}; // list frames from `first` to the first picture, 0 <= phase < 1; see SourceCount
+    std::string moved_from{}; // the path in the log, if the file lay elsewhere when it was logged
 
     // The start label as an instant of its day.
     Fraction label_s(Rate list) const { return (Fraction(first.n) + phase) / list.value(); }
