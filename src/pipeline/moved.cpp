@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/moved.h"
 
+#include "pipeline/name_search.h"
 #include "pipeline/places.h"
 
 #include "downball/base/notes.h"
@@ -12,7 +13,6 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <set>
-#include <unordered_map>
 
 namespace downball::pipeline {
 
@@ -29,80 +29,6 @@ std::string folder_of(const std::string& path) {
     const auto folder = fs::path(path).parent_path().string();
     return folder.empty() ? "." : folder;
 }
-
-// Paths of the wanted names, whatever their case, below some folders.
-class NameSearch {
-  public:
-    explicit NameSearch(const std::vector<const LoggedFile*>& missing) {
-        for (const LoggedFile* file : missing)
-            paths_[lower(name_of(file->file))];
-    }
-
-    // The folders that were read, in words; nothing if a stop was asked for.
-    std::optional<std::string> read(const std::vector<std::string>& folders, const std::stop_token& stop) {
-        std::vector<std::string> roots; // without links
-        for (const auto& folder : folders)
-            roots.push_back(file_key("", folder.empty() ? "." : folder));
-        std::ranges::sort(roots); // a folder comes before those in it, which are then read with it
-        std::vector<std::string> words;
-        for (const auto& root : roots) {
-            std::error_code problem;
-            if (fs::is_regular_file(root, problem)) {
-                look_at(root);
-                continue;
-            }
-            if (!read_.insert(root).second) continue;
-            const bool there = fs::is_directory(root, problem);
-            words.push_back(root + (there ? "" : " (not there)"));
-            if (there && !read_below(root, stop)) return std::nullopt;
-        }
-        for (auto& [name, paths] : paths_) {
-            std::ranges::sort(paths);
-            drop_links(paths);
-        }
-        return some_of(words, 6);
-    }
-
-    const std::vector<std::string>& paths(const std::string& name) const { return paths_.at(lower(name)); }
-
-  private:
-    // A folder that cannot be read to its end gives what it gave.
-    bool read_below(const std::string& root, const std::stop_token& stop) {
-        std::error_code problem;
-        auto entry =
-            fs::recursive_directory_iterator(root, fs::directory_options::skip_permission_denied, problem);
-        for (const auto end = fs::recursive_directory_iterator(); !problem && entry != end;
-             entry.increment(problem)) {
-            if (stop.stop_requested()) return false;
-            const auto& path = entry->path();
-            const bool hidden = path.filename().string().starts_with('.');
-            std::error_code ignored;
-            if (entry->is_directory(ignored)) {
-                if (hidden || (!entry->is_symlink(ignored) && !read_.insert(path.string()).second))
-                    entry.disable_recursion_pending();
-            } else if (!hidden) {
-                look_at(path.string());
-            }
-        }
-        return true;
-    }
-
-    void look_at(const std::string& path) {
-        const auto wanted = paths_.find(lower(name_of(path)));
-        std::error_code ignored;
-        if (wanted != paths_.end() && fs::is_regular_file(path, ignored)) wanted->second.push_back(path);
-    }
-
-    // Several ways to one file are one.
-    static void drop_links(std::vector<std::string>& paths) {
-        std::set<std::string> seen;
-        std::erase_if(paths,
-                      [&](const std::string& path) { return !seen.insert(file_key("", path)).second; });
-    }
-
-    std::unordered_map<std::string, std::vector<std::string>> paths_; // by name in lower case
-    std::set<std::string> read_;                                      // folders
-};
 
 // What became of one missing file.
 struct Verdict {
@@ -257,7 +183,10 @@ Result<Moved> find_moved(std::span<const LoggedFile> files, const std::string& f
                          std::vector<std::string> folders, const std::stop_token& stop) {
     Finder finder(files, folder);
     if (finder.missing().empty()) return Moved{};
-    NameSearch names(finder.missing());
+    std::vector<std::string> wanted;
+    for (const LoggedFile* file : finder.missing())
+        wanted.push_back(name_of(file->file));
+    NameSearch names(wanted);
     const auto looked_in = names.read(folders, stop);
     if (!looked_in) return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
     auto moved = finder.find(names, stop);

@@ -25,10 +25,10 @@ struct BuildOptions {
     std::string name = "reel";
     bool natural_sound = true;
     int fade_frames = 2;
-    int j_cut_frames = 0; // natural sound of a shot in real time: before its picture,
-    int l_cut_frames = 0; // and after it
+    int j_cut_frames = 0;         // natural sound of a shot in real time: before its picture,
+    int l_cut_frames = 0;         // and after it
     bool reels_from_card = false; // reels that cameras wrote, where they did, before those from file names
-    std::string folder; // absolute; what relative media paths are taken from
+    std::string folder;           // absolute; what relative media paths are taken from
 };
 
 // One reel a file of the log, used or not, so that another cut calls them the same; the song's last.
