@@ -5,16 +5,12 @@
 #include "media/content_id.h"
 #include "media/decoded_sound.h"
 #include "media/frame_rate.h"
+#include "media/rotation.h"
 #include "media/start_label.h"
 #include "media/survey.h"
 
 #include <algorithm>
-#include <cmath>
 #include <filesystem>
-
-extern "C" {
-#include <libavutil/display.h>
-}
 
 namespace downball::media {
 
@@ -23,16 +19,6 @@ namespace {
 std::optional<std::string> tag(const AVDictionary* tags, const char* key) {
     const auto* entry = av_dict_get(tags, key, nullptr, 0);
     return entry && *entry->value ? std::optional<std::string>(entry->value) : std::nullopt;
-}
-
-// The matrix is given counterclockwise; the value says how far to turn the picture clockwise.
-int rotation_of(const AVStream* track) {
-    const auto* matrix = av_stream_get_side_data(track, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
-    if (!matrix) return 0;
-    const auto degrees = -av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
-    if (std::isnan(degrees)) return 0;
-    const auto quarters = static_cast<int>(std::lround(degrees / 90)) % 4;
-    return (quarters + 4) % 4 * 90;
 }
 
 std::vector<Rate> stated_rates(const AVStream* track) {

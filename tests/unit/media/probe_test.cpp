@@ -210,6 +210,6 @@ TEST_CASE("a content id follows the content, not the name") {
 
 TEST_CASE("the libraries are named with their versions") {
     const auto versions = media::library_versions();
-    for (const auto* name : {"libavformat ", "libavcodec ", "libswresample ", "libsndfile 1.", "xxHash 0."})
+    for (const auto* name : {"libavformat ", "libavcodec ", "libswresample ", "libswscale ", "libsndfile 1.", "xxHash 0."})
         CHECK(versions.find(name) != std::string::npos);
 }
