@@ -37,6 +37,7 @@ struct CutCommand {
     std::string song = "cut";
     bool fresh = false;
     int versions = 1;
+    bool preview = false;
 };
 
 struct ShowCommand {

@@ -25,7 +25,7 @@ bool whole_index(const AVStream* track) {
 
 PictureDecoder::PictureDecoder(Input input, AVStream* track, CodecPtr codec, std::int64_t zero)
     : input_(std::move(input)), track_(track), codec_(std::move(codec)), clock_(steady_clock(input_, track)),
-      zero_(zero), packet_(av_packet_alloc()), spare_(av_frame_alloc()) {}
+      zero_(zero), packet_(av_packet_alloc()) {}
 
 Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads) {
     const auto bad = [&](std::string what) { return Error{Fault::bad_input, std::move(what), path}; };
@@ -74,10 +74,10 @@ void PictureDecoder::forget() {
     current_.reset();
     ahead_.reset();
     due_.clear();
+    passed_over_.clear();
     have_packet_ = draining_ = ended_ = lost_ = false;
     errors_draining_ = 0;
     why_.clear();
-    needed_from_ = INT64_MIN;
 }
 
 void PictureDecoder::rewind() {
@@ -196,9 +196,15 @@ void PictureDecoder::feed() {
     }
     have_packet_ = false;
     const bool dropped = packet_->flags & AV_PKT_FLAG_DISCARD;
-    if (packet_->pts != AV_NOPTS_VALUE && !dropped && !counted_) due_.insert(packet_->pts - zero_);
-    const bool needless = packet_->pts != AV_NOPTS_VALUE && !counted_ && packet_->pts - zero_ < needed_from_;
-    codec_->skip_frame = needless ? AVDISCARD_NONREF : AVDISCARD_DEFAULT;
+    codec_->skip_frame = AVDISCARD_DEFAULT;
+    if (packet_->pts != AV_NOPTS_VALUE && !dropped && !counted_) {
+        const auto at = packet_->pts - zero_;
+        if (needless(at)) {
+            codec_->skip_frame = AVDISCARD_NONREF;
+            passed_over_.insert(at);
+        }
+        due_.insert(at);
+    }
     if (const auto code = avcodec_send_packet(codec_.get(), packet_.get()); code < 0) lose(code);
 }
 
@@ -225,30 +231,48 @@ bool PictureDecoder::decode(FramePtr& into) {
     }
 }
 
-const AVFrame* PictureDecoder::at(std::int64_t tick, std::optional<std::int64_t> from) {
-    const auto sure_from = from.value_or(tick); // else only a picture shown at that very tick is sure
-    tick = std::max<std::int64_t>(0, tick);
-    const bool passed = current_ ? shown(*current_) > tick : ahead_ && shown(*ahead_) > tick;
-    const bool near = ahead_ && shown(*ahead_) > tick;
-    // What was left out on the way to a later picture may be wanted now.
-    if (passed || (!near && !(current_ && shown(*current_) >= sure_from) && worth_seeking(tick))) seek(tick);
-    needed_from_ = from.value_or(INT64_MIN);
+bool PictureDecoder::needless(std::int64_t at) const {
+    if (windows_.empty()) return false;
+    const auto window = std::ranges::lower_bound(windows_, at, {}, &Window::to);
+    return window == windows_.end() || at < window->from;
+}
+
+const AVFrame* PictureDecoder::look(std::int64_t tick, std::int64_t sure_from) {
     while (!ended_) {
         if (ahead_ && shown(*ahead_) > tick) break;
         if (ahead_) current_ = std::move(ahead_);
         if (current_ && shown(*current_) >= sure_from) break;
-        if (!spare_) spare_.reset(av_frame_alloc());
-        if (!decode(spare_))
+        FramePtr next(av_frame_alloc());
+        if (!next || !decode(next))
             ended_ = true;
         else
-            ahead_ = std::move(spare_);
+            ahead_ = std::move(next);
     }
-    if (current_) due_.erase(due_.begin(), due_.lower_bound(shown(*current_)));
-    const auto after = due_.upper_bound(tick);
-    const bool missing = after != due_.begin() && (!current_ || *std::prev(after) > shown(*current_));
-    if (lost_ && (missing || (!current_ && !ahead_))) return nullptr;
-    if (!current_ && !ahead_) why_ = "no picture comes out of the decoder";
+    if (current_) {
+        due_.erase(due_.begin(), due_.lower_bound(shown(*current_)));
+        passed_over_.erase(passed_over_.begin(), passed_over_.upper_bound(shown(*current_)));
+    }
     return current_ ? current_.get() : ahead_.get();
+}
+
+const AVFrame* PictureDecoder::at(std::int64_t tick, std::int64_t sure_from) {
+    tick = std::max<std::int64_t>(0, tick);
+    const auto missing = [&](const std::set<std::int64_t>& pictures) {
+        const auto after = pictures.upper_bound(tick);
+        return after != pictures.begin() && (!current_ || *std::prev(after) > shown(*current_));
+    };
+    const bool beyond = current_ ? shown(*current_) > tick : ahead_ && shown(*ahead_) > tick;
+    const bool at_hand = (ahead_ && shown(*ahead_) > tick) || (current_ && shown(*current_) >= sure_from);
+    if (beyond || (!at_hand && worth_seeking(tick))) seek(tick);
+    const auto* found = look(tick, sure_from);
+    if (missing(passed_over_)) { // left out, as nobody had said that it was wanted
+        windows_.clear();
+        seek(tick);
+        found = look(tick, sure_from);
+    }
+    if (lost_ && (missing(due_) || !found)) return nullptr;
+    if (!found) why_ = "no picture comes out of the decoder";
+    return found;
 }
 
 } // namespace downball::media

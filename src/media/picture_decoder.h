@@ -6,7 +6,6 @@
 #include "media/steady_clock.h"
 
 #include <cstdint>
-#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -22,10 +21,16 @@ class PictureDecoder {
     AVRational base() const { return track_->time_base; }
     const AVStream* track() const { return track_; }
 
-    // The last picture presented at or before `tick`; the first one if there is none. A rate that is known says
-    // from which tick on that picture lies: what is shown earlier need not be decoded, and what is shown later is
-    // not looked at. Valid until the next call. Null where the picture cannot be decoded; why() tells.
-    const AVFrame* at(std::int64_t tick, std::optional<std::int64_t> from);
+    // Where one picture lies whose rate is known: it is presented at or before `to`, and no other from `from` on.
+    struct Window {
+        std::int64_t from, to;
+    };
+    // The last picture presented at or before `tick`; the first one if there is none. One that is shown at or
+    // after `sure_from` is known to be the last, without a look at the next. Valid until the next call. Null where
+    // the picture cannot be decoded; why() tells.
+    const AVFrame* at(std::int64_t tick, std::int64_t sure_from);
+    // Pictures in none of these windows, which grow, are decoded only where others need them.
+    void expect(std::vector<Window> windows) { windows_ = std::move(windows); }
     const std::string& why() const { return why_; }
 
   private:
@@ -42,6 +47,8 @@ class PictureDecoder {
     void rewind();
     void forget();
 
+    const AVFrame* look(std::int64_t tick, std::int64_t sure_from);
+    bool needless(std::int64_t at) const;
     bool read();
     void feed();
     bool decode(FramePtr& into);
@@ -61,8 +68,9 @@ class PictureDecoder {
     bool have_packet_ = false;         // read, not yet given to the decoder
     std::int64_t read_to_ = INT64_MIN; // decoding time of the packet read last
     std::set<std::int64_t> due_;       // pictures given to the decoder and not yet passed
-    FramePtr current_, ahead_, spare_;
-    std::int64_t needed_from_ = INT64_MIN;
+    FramePtr current_, ahead_;
+    std::vector<Window> windows_;
+    std::set<std::int64_t> passed_over_; // pictures left out, and not yet passed
     bool draining_ = false, ended_ = false, lost_ = false;
     int errors_draining_ = 0;
     std::string why_;

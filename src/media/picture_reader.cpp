@@ -6,6 +6,7 @@
 #include "media/picture_scaler.h"
 #include "media/rotation.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace downball::media {
@@ -31,16 +32,20 @@ struct PictureReader::State {
 
     Fraction tick() const { return {decoder.base().num, decoder.base().den}; }
 
-    const AVFrame* frame_at(Fraction media_s) {
-        if (!options.rate) {
-            const auto at = forgiving_floor(media_s / tick(), 1e-9 / tick().to_double());
-            return decoder.at(at, std::nullopt);
-        }
-        // The times of a constant rate are rounded to ticks; half way to its neighbours each picture is sure.
+    // The times of a constant rate are rounded to ticks; half way to its neighbours each picture is sure.
+    PictureDecoder::Window window_of(Fraction media_s) const {
         const Fraction rate = options.rate->value();
         const auto index = std::max<std::int64_t>(0, forgiving_floor(media_s * rate, 1e-6));
-        return decoder.at(floor(Fraction(2 * index + 1, 2) / rate / tick()),
-                          ceil(Fraction(2 * index - 1, 2) / rate / tick()));
+        return {ceil(Fraction(2 * index - 1, 2) / rate / tick()),
+                floor(Fraction(2 * index + 1, 2) / rate / tick())};
+    }
+    const AVFrame* frame_at(Fraction media_s) {
+        if (options.rate) {
+            const auto window = window_of(media_s);
+            return decoder.at(window.to, window.from);
+        }
+        const auto at = forgiving_floor(media_s / tick(), 1e-9 / tick().to_double());
+        return decoder.at(at, at);
     }
 };
 
@@ -61,6 +66,15 @@ PictureReader::PictureReader(std::unique_ptr<State> state) : state_(std::move(st
 PictureReader::PictureReader(PictureReader&&) noexcept = default;
 PictureReader& PictureReader::operator=(PictureReader&&) noexcept = default;
 PictureReader::~PictureReader() = default;
+
+void PictureReader::expect(const std::vector<Fraction>& media_s) {
+    if (!state_->options.rate) return;
+    std::vector<PictureDecoder::Window> windows;
+    for (const Fraction at : media_s)
+        windows.push_back(state_->window_of(at));
+    std::ranges::sort(windows, {}, &PictureDecoder::Window::to);
+    state_->decoder.expect(std::move(windows));
+}
 
 Result<const Picture*> PictureReader::picture_at(Fraction media_s) {
     State& s = *state_;

@@ -6,6 +6,7 @@
 #include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
+#include "pipeline/render_preview.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 
@@ -96,18 +97,28 @@ std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>
 
 struct Texts {
     std::vector<std::pair<std::string, std::string>> files; // path, content; the report last
+    std::optional<std::string> preview;                     // path
+
+    // All, in the order to open them; the report last.
+    std::vector<std::string> paths() const {
+        std::vector<std::string> all;
+        for (const auto& [path, content] : files)
+            all.push_back(path);
+        if (preview) all.insert(all.end() - 1, *preview);
+        return all;
+    }
 };
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
-                        const CutPlan& plan, const Timeline& timeline,
-                        const std::vector<std::string>& warnings) {
+                        const std::optional<PreviewFile>& preview, const CutPlan& plan,
+                        const Timeline& timeline, const std::vector<std::string>& warnings) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
 
     Texts texts;
     const auto lists = write::edl(timeline, {.crlf = job.lists.line_end == job::LineEnd::crlf,
-                                            .parts_from_start = job.lists.parts_from_start});
+                                             .parts_from_start = job.lists.parts_from_start});
     if (!lists) return lists.error();
     for (std::size_t i = 0; i < lists->size(); ++i)
         texts.files.emplace_back(at(lists->size() == 1 ? ".edl" : fmt::format("-part{}.edl", i + 1)),
@@ -132,11 +143,47 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         hashes.emplace_back(fs::path(path).filename().string(), content_hash(content));
         paths.push_back(path);
     }
+    if (preview) {
+        hashes.emplace_back(fs::path(preview->path).filename().string(), preview->hash);
+        paths.push_back(preview->path);
+        texts.preview = preview->path;
+    }
     const auto report = at(".report.json");
     texts.files.emplace_back(
         report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file, warnings,
                                hashes, std::move(told), left_standing(report, paths)}));
     return texts;
+}
+
+// Where a run writes: a folder that goes again if it was made for nothing, and in it the files.
+class Place {
+  public:
+    Place() = default;
+    Place(const Place&) = delete;
+    Place& operator=(const Place&) = delete;
+    ~Place() {
+        outputs.reset();
+        if (std::error_code ignored; !ours_.empty()) fs::remove(ours_, ignored); // unless something is in it
+    }
+    Result<void> make(const std::string& folder) {
+        if (std::error_code ignored; !fs::exists(folder, ignored)) ours_ = folder;
+        return make_folder(folder);
+    }
+    std::optional<OutputSet> outputs{std::in_place};
+
+  private:
+    std::string ours_;
+};
+
+// What would be refused in the end is refused before the work.
+Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline& timeline,
+                              const std::string* song_bytes, bool force, const Talk& talk) {
+    const auto path = output_path(job, ".mp4");
+    if (!force)
+        if (auto allowed = may_overwrite(output_path(job, ".report.json"), {path}); !allowed)
+            return allowed.error();
+    if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
+    return render_preview(timeline, path, song_bytes, *place.outputs, talk);
 }
 
 struct Prepared {
@@ -147,7 +194,7 @@ struct Prepared {
 // One cut, ready to be written. `material` holds the job as this cut has it: its name, its length, what it must
 // differ from.
 Result<std::variant<Prepared, Conflict>> prepare(const Material& material, const CutOptions& options,
-                                                 const Talk& talk, LastCut& made) {
+                                                 const Talk& talk, LastCut& made, Place& place) {
     const auto& limits = material.job.limits;
     const auto song = choose_song(material, options.song);
     if (!song) return song.error();
@@ -191,11 +238,19 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& material, const
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings);
+    std::optional<PreviewFile> movie;
+    if (options.preview) {
+        auto rendered = render_in(place, material.job, *timeline, song_file ? &song_file->bytes : nullptr,
+                                  options.force, talk);
+        if (!rendered) return rendered.error();
+        movie = std::move(*rendered);
+        warnings.insert(warnings.end(), movie->made.notes.begin(), movie->made.notes.end());
+    }
+    auto texts = write_all(material, *song, std::move(song_file), movie, plan, *timeline, warnings);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
-    for (const auto& [path, content] : prepared.texts.files)
-        prepared.done.files.push_back(path);
+    prepared.done.files = prepared.texts.paths();
+    if (movie) prepared.done.preview = std::move(movie->made);
     if (last) prepared.done.changes = tell_changes(*last, made, material.log, limits.delivery);
     prepared.done.plan = std::move(plan);
     prepared.done.warnings = std::move(warnings);
@@ -221,32 +276,21 @@ std::string closer_versions(const job::Job& job) {
 }
 
 // Files of all cuts appear together or not at all.
-Result<void> write_together(const std::vector<Texts>& cuts) {
-    OutputSet outputs;
-    for (const auto& texts : cuts)
-        for (const auto& [path, content] : texts.files)
-            if (auto added = outputs.add(path, content); !added) return added;
-    return outputs.commit();
-}
-
-Result<void> put_in_place(const std::vector<Texts>& cuts, bool force) {
+Result<void> put_in_place(const std::vector<Texts>& cuts, bool force, Place& place) {
     if (cuts.empty()) return {};
     for (const auto& texts : cuts) {
-        std::vector<std::string> lists;
-        for (const auto& [path, content] : texts.files)
-            lists.push_back(path);
+        auto lists = texts.paths();
         const auto report = lists.back();
         lists.pop_back();
         if (force) continue;
         if (auto allowed = may_overwrite(report, lists); !allowed) return allowed;
     }
     const auto folder = fs::path(cuts.front().files.back().first).parent_path();
-    std::error_code ignored;
-    const bool ours = !fs::exists(folder, ignored);
-    if (auto made = make_folder(folder.string()); !made) return made;
-    auto written = write_together(cuts);
-    if (!written && ours) fs::remove(folder, ignored); // an empty folder would only puzzle
-    return written;
+    if (auto made = place.make(folder.string()); !made) return made;
+    for (const auto& texts : cuts)
+        for (const auto& [path, content] : texts.files)
+            if (auto added = place.outputs->add(path, content); !added) return added;
+    return place.outputs->commit();
 }
 
 } // namespace
@@ -256,6 +300,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
     if (!gathered) return gathered.error();
     std::vector<Delivered> delivered;
     std::vector<Texts> texts;
+    Place place;
     Material material = std::move(*gathered);
     for (auto& job : deliveries(material.job)) {
         const auto name = job.name;
@@ -263,7 +308,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
         for (int version = 1; version <= options.versions; ++version) {
             if (version > 1) material.job.name = fmt::format("{}-v{}", name, version);
             LastCut made;
-            auto prepared = prepare(material, options, talk, made);
+            auto prepared = prepare(material, options, talk, made, place);
             if (!prepared) return prepared.error();
             if (auto* conflict = std::get_if<Conflict>(&*prepared)) {
                 if (version > 1) conflict->remedies.push_back(closer_versions(material.job));
@@ -277,7 +322,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
             delivered.push_back({material.job.name, std::move(ready.done)});
         }
     }
-    if (auto placed = put_in_place(texts, options.force); !placed) return placed.error();
+    if (auto placed = put_in_place(texts, options.force, place); !placed) return placed.error();
     return delivered;
 }
 

@@ -18,6 +18,7 @@ FLOORS = [
     ["dsp", "text"],
     ["match"],
     ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write", "read"],
+    ["preview"],
     ["pipeline"],
     ["cli"],
 ]

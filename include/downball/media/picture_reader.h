@@ -9,6 +9,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace downball::media {
 
@@ -37,6 +38,9 @@ class PictureReader {
     // one before zero, the last one past the end. Any order works, growing seconds are quick. Valid until the next
     // call. Errors name file and second: that picture cannot be decoded; later ones may well be.
     Result<const Picture*> picture_at(Fraction media_s);
+    // Says what will be asked next, growing, so that no more than that need be decoded. Asking for something else
+    // is allowed, and slow. Without a rate it changes nothing.
+    void expect(const std::vector<Fraction>& media_s);
 
   private:
     struct State;

@@ -50,6 +50,18 @@ void check_all(const std::string& path, std::size_t count, bool own_times_too = 
         CHECK(number_at(counted, at) == expected);
         if (own_times_too) CHECK(number_at(timed, at) == expected);
     };
+    // What was said to be asked next must not change what comes.
+    std::vector<Fraction> some;
+    for (std::int64_t k = 0; k < 60; ++k)
+        some.push_back(Fraction(2 * k + 1, 50));
+    auto told = must_open(path, info.rate);
+    told.expect(some);
+    for (std::size_t k = 0; k < 50; ++k)
+        CHECK(number_at(told, some[k]) == std::min<std::int64_t>(info.frames.picture_at(some[k].to_double()),
+                                                                 static_cast<std::int64_t>(count) - 1));
+    told.expect({Fraction(9, 5)});
+    for (const auto at : {Fraction(1, 5), Fraction(6, 5), Fraction(63, 50), Fraction(9, 5)})
+        CHECK(number_at(told, at) == info.frames.picture_at(at.to_double()));
     // Steps of a list at several speeds, on ties too; then here and there.
     for (const auto step : {Fraction(1, 25), Fraction(1, 100), Fraction(1001, 24000), Fraction(3, 50)})
         for (std::int64_t k = -1; (Fraction(2 * k + 1, 2) * step).to_double() < 2.2; ++k)
