@@ -38,6 +38,11 @@ void keep_constant(Rate rate, double duration_s, MediaInfo& info) {
     info.duration_s = duration_s;
 }
 
+void keep_constant(Rate rate, std::span<const std::int64_t> shown, const AVStream* track, MediaInfo& info) {
+    keep_constant(rate, static_cast<double>(shown.size()) / rate.per_second(), info);
+    info.frames.off_s = off_rate_ticks(shown, tick_of(track), rate) * tick_of(track).to_double();
+}
+
 void keep_rate(const Survey& found, const Input& input, const AVStream* track, MediaInfo& info) {
     const auto stated = stated_rates(track);
     if (!found.complete && !stated.empty()) {
@@ -48,7 +53,7 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
         return keep_constant(stated.front(), length, info);
     }
     if (const auto rate = constant_rate(found.shown, tick_of(track), stated))
-        return keep_constant(*rate, static_cast<double>(found.shown.size()) / rate->per_second(), info);
+        return keep_constant(*rate, found.shown, track, info);
     if (found.shown.empty()) return;
 
     info.variable_rate = true;
@@ -57,6 +62,9 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
     for (const auto at : found.shown)
         info.frames.shown_s.push_back(seconds(at - found.shown.front(), track->time_base));
     auto last_s = seconds(found.last_ticks, track->time_base);
+    // Files with reordered pictures tell no durations of these, but where the track ends.
+    if (last_s <= 0 && track->duration > 0 && track->start_time != AV_NOPTS_VALUE)
+        last_s = seconds(track->start_time + track->duration - found.shown.back(), track->time_base);
     if (last_s <= 0 && info.average_fps > 0) last_s = 1 / info.average_fps;
     info.duration_s = info.frames.shown_s.back() + last_s;
 }
@@ -95,7 +103,7 @@ Clocks read_clocks(Input& input, AVStream* picture, AVStream* sound, MediaInfo& 
         const auto rate =
             decoded.empty() ? std::nullopt : constant_rate(decoded, tick_of(picture), stated_rates(picture));
         if (rate && (clocks.sound_end_s || !sound)) {
-            keep_constant(*rate, static_cast<double>(decoded.size()) / rate->per_second(), info);
+            keep_constant(*rate, decoded, picture, info);
             clocks.zero_s = first_picture_s(input, picture);
             return clocks;
         }
