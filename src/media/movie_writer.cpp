@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/media/movie_writer.h"
 
-#include "media/ffmpeg.h"
+#include "media/movie_sound.h"
 
 #include <algorithm>
 #include <cerrno>
@@ -23,7 +23,6 @@ namespace {
 
 // Fixed, since the encoder's choices depend on their number.
 constexpr int picture_threads = 4;
-constexpr int sound_bits_s = 192000;
 
 struct CloseOutput {
     void operator()(AVFormatContext* format) const {
@@ -44,7 +43,7 @@ struct MovieWriter::State {
     CodecPtr pictures, sounds;
     AVStream *picture_track = nullptr, *sound_track = nullptr;
     PacketPtr packet{av_packet_alloc()};
-    FramePtr picture{av_frame_alloc()}, sound{av_frame_alloc()};
+    FramePtr picture{av_frame_alloc()};
     std::vector<float> held[2]; // less than a frame of the encoder
     std::int64_t picture_count = 0, sample_count = 0;
     bool whole = false;
@@ -64,7 +63,6 @@ struct MovieWriter::State {
                 path};
     }
     Result<void> open_pictures(const MovieForm& form);
-    Result<void> open_sound();
     Result<void> open_file();
     Result<void> encode(AVCodecContext* codec, const AVFrame* frame, const AVStream* track);
     Result<void> send_sound(std::size_t samples);
@@ -100,27 +98,6 @@ Result<void> MovieWriter::State::open_pictures(const MovieForm& form) {
     picture->format = c.pix_fmt;
     picture->width = c.width;
     picture->height = c.height;
-    return {};
-}
-
-Result<void> MovieWriter::State::open_sound() {
-    const auto* encoder = avcodec_find_encoder(AV_CODEC_ID_AAC);
-    if (!encoder)
-        return Error{Fault::internal,
-                     "this FFmpeg has no AAC encoder, which the movie needs; install one that has", path};
-    sounds.reset(avcodec_alloc_context3(encoder));
-    auto& c = *sounds;
-    c.sample_rate = movie_hz;
-    c.sample_fmt = AV_SAMPLE_FMT_FLTP;
-    c.time_base = {1, movie_hz};
-    c.bit_rate = sound_bits_s;
-    av_channel_layout_default(&c.ch_layout, 2);
-    c.flags |= AV_CODEC_FLAG_GLOBAL_HEADER | AV_CODEC_FLAG_BITEXACT;
-    if (const auto code = avcodec_open2(&c, encoder, nullptr); code < 0)
-        return Error{Fault::internal, fmt::format("no AAC can be made ({})", ffmpeg_says(code)), path};
-    sound->format = c.sample_fmt;
-    sound->sample_rate = movie_hz;
-    av_channel_layout_copy(&sound->ch_layout, &c.ch_layout);
     return {};
 }
 
@@ -167,19 +144,15 @@ Result<void> MovieWriter::State::encode(AVCodecContext* codec, const AVFrame* fr
 }
 
 Result<void> MovieWriter::State::send_sound(std::size_t samples) {
-    sound->nb_samples = static_cast<int>(samples);
-    sound->pts = sample_count;
-    sample_count += sound->nb_samples;
-    if (const auto code = av_frame_get_buffer(sound.get(), 0); code < 0) return cannot_write(code);
+    const auto frame = sound_frame(*sounds, samples, sample_count);
+    if (!frame) return cannot_write(AVERROR(ENOMEM));
+    sample_count += frame->nb_samples;
     for (int channel = 0; channel < 2; ++channel) {
         auto& from = held[channel];
-        std::memcpy(sound->data[channel], from.data(), samples * sizeof(float));
+        std::memcpy(frame->data[channel], from.data(), samples * sizeof(float));
         from.erase(from.begin(), from.begin() + static_cast<std::ptrdiff_t>(samples));
     }
-    auto done = encode(sounds.get(), sound.get(), sound_track);
-    for (auto& buffer : sound->buf)
-        av_buffer_unref(&buffer);
-    return done;
+    return encode(sounds.get(), frame.get(), sound_track);
 }
 
 Result<MovieWriter> MovieWriter::create(const std::string& path, const MovieForm& form) {
@@ -190,12 +163,11 @@ Result<MovieWriter> MovieWriter::create(const std::string& path, const MovieForm
     // The process id keeps two runs from writing into each other's file.
     state->temporary =
         (place.parent_path() / fmt::format(".{}.{}.movie", place.filename().string(), ::getpid())).string();
-    for (const auto step : {0, 1, 2}) {
-        auto done = step == 0   ? state->open_pictures(form)
-                    : step == 1 ? state->open_sound()
-                                : state->open_file();
-        if (!done) return done.error();
-    }
+    if (auto opened = state->open_pictures(form); !opened) return opened.error();
+    auto sounds = open_sound_encoder();
+    if (!sounds) return sounds.error();
+    state->sounds = std::move(*sounds);
+    if (auto opened = state->open_file(); !opened) return opened.error();
     return MovieWriter(std::move(state));
 }
 

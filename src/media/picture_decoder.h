@@ -21,7 +21,7 @@ class PictureDecoder {
     AVRational base() const { return track_->time_base; }
     const AVStream* track() const { return track_; }
 
-    // Where one picture lies whose rate is known: it is presented at or before `to`, and no other from `from` on.
+    // A picture that is wanted is presented from `from` to `to`.
     struct Window {
         std::int64_t from, to;
     };

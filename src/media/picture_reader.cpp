@@ -20,6 +20,9 @@ std::int64_t forgiving_floor(Fraction value, double near) {
     return (Fraction(whole + 1) - value).to_double() < near ? whole + 1 : whole;
 }
 
+// Times of a constant rate are off by a twentieth of a frame at most, or by a tick and a half: see frame_rate.h.
+constexpr std::int64_t rounded_ticks = 3; // between two of them
+
 } // namespace
 
 struct PictureReader::State {
@@ -32,20 +35,15 @@ struct PictureReader::State {
 
     Fraction tick() const { return {decoder.base().num, decoder.base().den}; }
 
-    // The times of a constant rate are rounded to ticks; half way to its neighbours each picture is sure.
-    PictureDecoder::Window window_of(Fraction media_s) const {
-        const Fraction rate = options.rate->value();
-        const auto index = std::max<std::int64_t>(0, forgiving_floor(media_s * rate, 1e-6));
-        return {ceil(Fraction(2 * index - 1, 2) / rate / tick()),
-                floor(Fraction(2 * index + 1, 2) / rate / tick())};
+    std::int64_t tick_at(Fraction media_s) const {
+        return forgiving_floor(media_s / tick(), 1e-9 / tick().to_double());
     }
+    // Ticks that pictures last.
+    Fraction length() const { return Fraction(1) / options.rate->value() / tick(); }
     const AVFrame* frame_at(Fraction media_s) {
-        if (options.rate) {
-            const auto window = window_of(media_s);
-            return decoder.at(window.to, window.from);
-        }
-        const auto at = forgiving_floor(media_s / tick(), 1e-9 / tick().to_double());
-        return decoder.at(at, at);
+        const auto at = tick_at(media_s);
+        if (!options.rate) return decoder.at(at, at);
+        return decoder.at(at, std::min(at, at - floor(length() * Fraction(9, 10)) + rounded_ticks));
     }
 };
 
@@ -69,9 +67,10 @@ PictureReader::~PictureReader() = default;
 
 void PictureReader::expect(const std::vector<Fraction>& media_s) {
     if (!state_->options.rate) return;
+    const auto reach = ceil(state_->length() * Fraction(11, 10)) + rounded_ticks;
     std::vector<PictureDecoder::Window> windows;
     for (const Fraction at : media_s)
-        windows.push_back(state_->window_of(at));
+        windows.push_back({state_->tick_at(at) - reach, state_->tick_at(at)});
     std::ranges::sort(windows, {}, &PictureDecoder::Window::to);
     state_->decoder.expect(std::move(windows));
 }

@@ -30,23 +30,32 @@ media::PictureOptions form_of(const Options& options) {
     return form;
 }
 
-// One gain for all: a limiter would change how loud the hits are to one another. Gives what it did, in dB.
-double bring_to(double target_lufs, Stereo& sound, Made& made) {
-    const Level before = level_of(sound);
-    if (before.lufs <= -70) return 0;
-    const double wanted_db = target_lufs - before.lufs, allowed_db = highest_peak_db - before.true_peak_db;
-    const double gain_db = std::min(wanted_db, allowed_db);
-    if (allowed_db < wanted_db - 0.05)
-        made.notes.push_back(fmt::format(
-            "preview: {:.1f} LUFS, not the {:.1f} that were wanted: louder, its peaks would pass {:.0f} dBTP",
-            before.lufs + gain_db, target_lufs, highest_peak_db));
+void amplify(Stereo& sound, double gain_db) {
     const auto gain = static_cast<float>(std::pow(10, gain_db / 20));
     for (auto& channel : sound)
         for (float& sample : channel)
             sample *= gain;
-    made.lufs = before.lufs + gain_db;
-    made.true_peak_db = before.true_peak_db + gain_db;
-    return gain_db;
+}
+
+// One gain for all: a limiter would change how loud the hits are to one another. It is found on what is heard, since
+// coding moves peaks and takes a little of the loudness; each round does so anew, a little otherwise.
+Result<void> bring_to(double target_lufs, Stereo& sound, Made& made) {
+    constexpr int most_rounds = 5;
+    for (int round = 0;; ++round) {
+        const auto level = level_as_coded(sound);
+        if (!level) return level.error();
+        made.lufs = level->lufs;
+        made.true_peak_db = level->true_peak_db;
+        if (level->lufs <= -70) return {};
+        const double wanted_db = target_lufs - level->lufs,
+                     allowed_db = highest_peak_db - level->true_peak_db;
+        const bool in_place = allowed_db >= 0 && std::min(wanted_db, allowed_db) < 0.1 && wanted_db > -0.1;
+        if (in_place || (round >= most_rounds && allowed_db >= 0)) return {};
+        // Towards its limit a peak is brought from below.
+        amplify(sound, std::min(wanted_db, allowed_db - 0.02 * (round + 1)));
+        if (round > 4 * most_rounds)
+            return Error{Fault::internal, "no gain keeps the peaks of this sound", ""};
+    }
 }
 
 } // namespace
@@ -57,11 +66,15 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
     Made made;
     auto writer = media::MovieWriter::create(path, {form.width, form.height, timeline.rate});
     if (!writer) return writer.error();
+    // It decodes ahead while the sound is made.
+    PictureFeed feed(timeline, form, std::clamp(std::thread::hardware_concurrency(), 2u, 4u));
     auto mix = mix_sound(timeline, options.natural_under_song_lu, work);
     if (!mix) return mix.error();
-    bring_to(options.target_lufs, mix->sound, made);
-
-    PictureFeed feed(timeline, form, std::clamp(std::thread::hardware_concurrency(), 2u, 4u));
+    if (auto brought = bring_to(options.target_lufs, mix->sound, made); !brought) return brought.error();
+    if (made.lufs > -70 && made.lufs < options.target_lufs - 0.2)
+        made.notes.push_back(
+            fmt::format("the preview has {:.1f} LUFS, not {:.1f}: louder, its peaks would pass {:.0f} dBTP",
+                        made.lufs, options.target_lufs, highest_peak_db));
     for (Frame k; k < timeline.length; k += Frame{1}) {
         if (work.stop_asked())
             return Error{Fault::interrupted, "stopped on request; nothing was written", ""};

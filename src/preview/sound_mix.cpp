@@ -7,6 +7,7 @@
 #include "downball/dsp/loudness.h"
 #include "downball/dsp/rational_resampler.h"
 #include "downball/media/audio_reader.h"
+#include "downball/media/coded_sound.h"
 
 #include <algorithm>
 #include <cmath>
@@ -118,16 +119,17 @@ ByFile by_file(const std::vector<AudioEvent>& events) {
     return files;
 }
 
-// What measures a stretch of sound after another.
+// Measures one block after another.
 class Meter {
   public:
+    void push(const dsp::PlanarBlock& block) {
+        loudness_.push(block);
+        peak_.push(block);
+    }
+    // In pieces, as the library holds what it is given once more.
     void push(const Stereo& sound) {
-        constexpr std::size_t step = mix_hz;
-        for (std::size_t at = 0; at < sound[0].size(); at += step) {
-            const StereoBlock block(sound, at, std::min(sound[0].size(), at + step));
-            loudness_.push(block);
-            peak_.push(block);
-        }
+        for (std::size_t at = 0; at < sound[0].size(); at += mix_hz)
+            push(StereoBlock(sound, at, std::min<std::size_t>(sound[0].size(), at + mix_hz)));
     }
     Level level() {
         return {dsp::integrated_lufs(loudness_.finish()), 20 * std::log10(std::max(1e-6, peak_.peak()))};
@@ -152,9 +154,11 @@ std::int64_t sample_at(Frame record, Rate list) {
     return convert(record, list, Rate(mix_hz)).n;
 }
 
-Level level_of(const Stereo& sound) {
+Result<Level> level_as_coded(const Stereo& sound) {
     Meter meter;
-    meter.push(sound);
+    const auto heard = media::hear_coded(StereoBlock(sound, 0, sound[0].size()),
+                                         [&](const dsp::PlanarBlock& block) { meter.push(block); });
+    if (!heard) return heard.error();
     return meter.level();
 }
 
@@ -182,10 +186,11 @@ Result<Mix> mix_sound(const Timeline& timeline, double under_song_lu, const Long
             natural.push_back(std::move(clip));
         }
     }
-    Meter of_natural;
+    Meter of_song, of_natural;
+    of_song.push(mix.sound);
     for (const Clip& clip : natural)
         of_natural.push(clip.samples);
-    const float gain = natural_gain(level_of(mix.sound), of_natural.level(), under_song_lu);
+    const float gain = natural_gain(of_song.level(), of_natural.level(), under_song_lu);
     for (const Clip& clip : natural)
         add(clip, gain, mix.sound);
     return mix;

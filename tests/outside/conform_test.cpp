@@ -3,8 +3,8 @@
 #include "support/counted_cut.h"
 
 // Lists over real files, followed by readers that share no code with us and shown by ffmpeg: conform_matrix.py checks
-// every rule, lays both lists out frame by frame, reads the number in each picture that ffmpeg decodes, and holds all
-// against what the plan means.
+// every rule, lays both lists out frame by frame, reads the number in each picture that ffmpeg decodes, of the
+// footage and of the preview, and holds all against what the plan means.
 
 using namespace downball;
 using namespace downball::test;
@@ -100,8 +100,9 @@ Timeline moved(Timeline timeline, std::size_t event, std::int64_t frames) {
 
 } // namespace
 
-TEST_CASE("EDL, OTIO and plan mean one picture in each record frame, at every list rate, of every kind of "
-          "footage") {
+TEST_CASE(
+    "EDL, OTIO, movie and plan show one picture in each record frame, at every list rate, of every kind of "
+    "footage") {
     // DOWNBALL_PLANS=30 in the environment rolls more of them.
     const char* more = std::getenv("DOWNBALL_PLANS");
     const std::uint64_t plans = more ? std::strtoul(more, nullptr, 10) : 2;
@@ -145,6 +146,18 @@ TEST_CASE("an OTIO that is wrong by one frame does not pass") {
                            {.folder = folder, .absolute_urls = false, .media_root = {}}));
     CHECK(run_python("otio_reader.py " + folder + "/cut.otio")); // a good list, but of another cut
     CHECK_FALSE(conform({cut.name}));
+}
+
+TEST_CASE("a movie that is late or early by one frame, in one shot, does not pass") {
+    const auto cut = two_shots("movie_late");
+    save_cut(cut, cut.timeline());
+    REQUIRE(conform({cut.name}));
+    for (const int frames : {1, -1}) {
+        save_movie(cut, moved(cut.timeline(), 1, frames));
+        CHECK_FALSE(conform({cut.name}));
+    }
+    save_movie(cut, cut.timeline());
+    CHECK(conform({cut.name}));
 }
 
 TEST_CASE("lists that agree, but are both wrong by one frame, do not pass") {

@@ -8,6 +8,7 @@
 
 #include "downball/media/probe.h"
 #include "downball/model/source_count.h"
+#include "downball/preview/preview.h"
 #include "downball/text/json.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
@@ -242,7 +243,16 @@ inline void random_shot(CountedCut& cut, std::size_t media, Dice& dice) {
     cut.shot(media, length, source_in, speed, at, late);
 }
 
-// A cut's lists and plan in a folder of its own; how many EDLs there are.
+// The movie of a cut, small, beside its lists.
+inline void save_movie(const CountedCut& cut, const Timeline& timeline) {
+    const auto made = preview::make_preview(
+        timeline, CountedFootage::get().path("out/" + cut.name + "/movie.mp4"), {.longer_side = 320});
+    INFO((made ? "" : to_string(made.error())));
+    REQUIRE(made);
+    CHECK(made->frames == timeline.length.n);
+}
+
+// A cut's lists, movie and plan in a folder of its own; how many EDLs there are.
 inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
     namespace fs = std::filesystem;
     const fs::path folder = CountedFootage::get().path("out/" + cut.name);
@@ -259,10 +269,11 @@ inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
         save_text(folder / fmt::format("cut{}.edl", i), (*lists)[i]);
         if (lists->size() > 1) save_text(folder / fmt::format("parts{}.edl", i), (*parts)[i]);
     }
+    save_movie(cut, timeline);
     return lists->size();
 }
 
-// Whether each of the saved cuts shows what it means, by all its lists; what differs is printed.
+// Whether each of the saved cuts shows what it means, by all its lists and in its movie; what differs is printed.
 inline bool conform(const std::vector<std::string>& names) {
     std::string words = "conform_matrix.py " + CountedFootage::get().path("");
     for (const std::string& name : names)

@@ -19,7 +19,7 @@ struct PictureOptions {
     // longer side is cut off around `crop_centre`, 0 = left or top, 1 = right or bottom.
     bool fill = false;
     double crop_centre = 0.5;
-    // Of the file, as probed; pictures are then counted as FrameTable counts them. Nothing: by their own times.
+    // Of the file, as probed, if it is constant: then hardly more is decoded than is wanted.
     std::optional<Rate> rate;
     int threads = 1; // of the decoder
 };
@@ -34,8 +34,9 @@ class PictureReader {
     PictureReader& operator=(PictureReader&&) noexcept;
     ~PictureReader();
 
-    // The last picture presented at or before that media second, as FrameTable::picture_at chooses it; the first
-    // one before zero, the last one past the end. Any order works, growing seconds are quick. Valid until the next
+    // The last picture presented at or before that media second, by the times that the file gives; the first one
+    // before zero, the last one past the end. FrameTable::picture_at says the same but where a container rounds the
+    // times of a constant rate, as Matroska does, and an instant falls between the two. Any order works, growing seconds are quick. Valid until the next
     // call. Errors name file and second: that picture cannot be decoded; later ones may well be.
     Result<const Picture*> picture_at(Fraction media_s);
     // Says what will be asked next, growing, so that no more than that need be decoded. Asking for something else

@@ -32,8 +32,8 @@ struct Options {
 
 struct Made {
     std::int64_t frames = 0;
-    double lufs = -70;         // of the movie, -70 = silent
-    double true_peak_db = -70; // dBTP
+    double lufs = -70;         // of the movie as it is heard, -70 = silent
+    double true_peak_db = -70; // dBTP, of the same
     std::vector<std::string> notes;
 };
 

@@ -97,7 +97,6 @@ TEST_CASE("the picture at an instant, at a variable rate") {
 
 TEST_CASE("the picture at an instant, out of other containers and codings") {
     TempFolder folder;
-    // Milliseconds: times alone are a hair off the ideal ones, where the count is exact.
     ffmpeg(counter("50") + "-r 50 " + coded + (folder / "c.mkv"));
     check_all(folder / "c.mkv", 100);
     ffmpeg(counter("50") + "-r 50 " + coded + (folder / "c.ts"));
@@ -113,6 +112,17 @@ TEST_CASE("the picture at an instant, out of other containers and codings") {
            "-r 50 -c:v libx265 -x265-params log-level=none:keyint=10:min-keyint=10:bframes=3 " +
            (folder / "hevc.mp4"));
     check_all(folder / "hevc.mp4", 100);
+}
+
+TEST_CASE("where a container rounds times, they count as the file has them") {
+    TempFolder folder;
+    ffmpeg(counter("30") + "-r 30 " + coded + (folder / "c.mkv"));
+    auto reader = must_open(folder / "c.mkv", Rate(30));
+    // Picture 2 is up from 67 ms on, not from 66.7 ms; picture 1 from 33 ms, not from 33.3 ms.
+    CHECK(number_at(reader, Fraction(2, 30)) == 1);
+    CHECK(number_at(reader, Fraction(67, 1000)) == 2);
+    CHECK(number_at(reader, Fraction(33, 1000)) == 1);
+    CHECK(number_at(reader, Fraction(329, 10000)) == 0);
 }
 
 TEST_CASE("where an edit list cuts off the head, the first picture shown is zero") {
