@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/render_preview.h"
 
+#include <filesystem>
+
 namespace downball::pipeline {
 
 Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& path,
@@ -12,8 +14,9 @@ Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& 
     Timeline heard = timeline;
     if (song_bytes) {
         auto& song = heard.media[heard.song.front().media];
-        if (auto added = scratch.add(song.path, *song_bytes); !added) return added.error();
-        song.path = *scratch.reserve(song.path);
+        const auto place = (std::filesystem::path(path).parent_path() / song.name).string();
+        if (auto added = scratch.add(place, *song_bytes); !added) return added.error();
+        song.path = *scratch.reserve(place);
     }
     auto made = preview::make_preview(heard, *temporary, {}, talk.stage("preview"));
     if (!made && made.error().fault == Fault::cannot_write)
