@@ -11,8 +11,11 @@ import concurrent.futures
 import glob
 import json
 import os
+import pathlib
 import sys
 from fractions import Fraction
+
+import jsonschema
 
 import clock
 import conform_render
@@ -23,6 +26,7 @@ import otio_reader
 
 HALF = Fraction(1, 2)
 OUTSIDE = "outside the file"
+SCHEMA = pathlib.Path(__file__).resolve().parents[2] / "schemas" / "otio.schema.json"
 
 
 class Footage(conform_render.Footage):
@@ -121,6 +125,13 @@ def differences(name, found, wanted):
     return said
 
 
+def misfits(path):
+    """Where an OTIO does not fit the schema of what we write, judged by Debian's JSON Schema library."""
+    validator = jsonschema.Draft7Validator(json.loads(SCHEMA.read_text(encoding="utf-8")))
+    with open(path, encoding="utf-8") as file:
+        return [f"the OTIO: {list(one.absolute_path)}: {one.message}" for one in validator.iter_errors(json.load(file))]
+
+
 def judge(cut, footage):
     """(differences of all kinds, record frames, different pictures) of one cut."""
     with open(os.path.join(cut, "plan.json"), encoding="utf-8") as file:
@@ -131,6 +142,7 @@ def judge(cut, footage):
     footage.decode(names)
     said = [f"{name}: what ffmpeg decodes is not what was painted" for name in sorted(names)
             if footage.decoded(footage.file(name).path) != footage.painted(name)]
+    said += misfits(otio)
     edl_wanted, otio_wanted = meant(plan, footage)
     for kind, from_start in (("cut", False), ("parts", True)):
         lists = sorted(glob.glob(os.path.join(cut, kind + "*.edl")))

@@ -49,6 +49,11 @@ class CountedFootage {
         return made;
     }
     std::string path(const std::string& name) const { return folder_ / name; }
+    // Where the lists of a cut go: out/, or the folder of DOWNBALL_LISTS, where other programs may look at them.
+    std::string lists_of(const std::string& cut) const {
+        const char* kept = std::getenv("DOWNBALL_LISTS");
+        return kept ? std::string(kept) + "/" + cut : path("out/" + cut);
+    }
     // Index of a clip by its file's name.
     std::size_t find(const std::string& name) const {
         const auto at = std::ranges::find(media, name, &MediaInfo::name);
@@ -245,7 +250,7 @@ inline void random_shot(CountedCut& cut, std::size_t media, Dice& dice) {
 // A cut's lists and plan in a folder of its own; how many EDLs there are.
 inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
     namespace fs = std::filesystem;
-    const fs::path folder = CountedFootage::get().path("out/" + cut.name);
+    const fs::path folder = CountedFootage::get().lists_of(cut.name);
     fs::create_directories(folder);
     save_text(folder / "plan.json", cut.plan_json());
     const auto otio = write::otio(timeline, {.folder = folder, .absolute_urls = false, .media_root = {}});
@@ -266,7 +271,7 @@ inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
 inline bool conform(const std::vector<std::string>& names) {
     std::string words = "conform_matrix.py " + CountedFootage::get().path("");
     for (const std::string& name : names)
-        words += " " + CountedFootage::get().path("out/" + name);
+        words += " " + CountedFootage::get().lists_of(name);
     return run_python(words);
 }
 
