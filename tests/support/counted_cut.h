@@ -267,7 +267,8 @@ inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
     return lists->size();
 }
 
-// Whether each of the saved cuts shows what it means, by all its lists; what differs is printed.
+// Whether each of the saved cuts shows what it means, by all its lists, and by a movie.* beside them if there is one;
+// what differs is printed.
 inline bool conform(const std::vector<std::string>& names) {
     std::string words = "conform_matrix.py " + CountedFootage::get().path("");
     for (const std::string& name : names)
