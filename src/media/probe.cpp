@@ -43,6 +43,20 @@ void keep_constant(Rate rate, std::span<const std::int64_t> shown, const AVStrea
     info.frames.off_s = off_rate_ticks(shown, tick_of(track), rate) * tick_of(track).to_double();
 }
 
+// How long the last picture is up. Files with reordered pictures tell no durations of these, but where the track ends;
+// where pictures are missing at the end that is not believed.
+double last_picture_s(const Survey& found, const AVStream* track, const MediaInfo& info) {
+    if (found.last_ticks > 0) return seconds(found.last_ticks, track->time_base);
+    std::int64_t longest = 0;
+    for (std::size_t k = 1; k < found.shown.size(); ++k)
+        longest = std::max(longest, found.shown[k] - found.shown[k - 1]);
+    if (track->duration > 0 && track->start_time != AV_NOPTS_VALUE) {
+        const auto rest = track->start_time + track->duration - found.shown.back();
+        if (rest > 0 && rest <= longest) return seconds(rest, track->time_base);
+    }
+    return info.average_fps > 0 ? 1 / info.average_fps : 0;
+}
+
 void keep_rate(const Survey& found, const Input& input, const AVStream* track, MediaInfo& info) {
     const auto stated = stated_rates(track);
     if (!found.complete && !stated.empty()) {
@@ -61,12 +75,7 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
     info.frames.shown_s.reserve(found.shown.size());
     for (const auto at : found.shown)
         info.frames.shown_s.push_back(seconds(at - found.shown.front(), track->time_base));
-    auto last_s = seconds(found.last_ticks, track->time_base);
-    // Files with reordered pictures tell no durations of these, but where the track ends.
-    if (last_s <= 0 && track->duration > 0 && track->start_time != AV_NOPTS_VALUE)
-        last_s = seconds(track->start_time + track->duration - found.shown.back(), track->time_base);
-    if (last_s <= 0 && info.average_fps > 0) last_s = 1 / info.average_fps;
-    info.duration_s = info.frames.shown_s.back() + last_s;
+    info.duration_s = info.frames.shown_s.back() + last_picture_s(found, track, info);
 }
 
 // The label may stand at the pictures, at a timecode track, which also has its rate, or at the whole file.

@@ -74,11 +74,11 @@ class Footage(unittest.TestCase):
         # The label of c50.mp4 lies half a list frame after one: source frame 11 is 10.5 frames in. The middle of record
         # frame k is then picture 2 x (10.5 + k + 0.5) = 22 + 2k.
         number = self.footage.told["c50.mp4"]["clip"]
-        by_edl, by_otio = conform_matrix.meant(self.plan(), self.footage)
+        by_edl, by_otio, _ = conform_matrix.meant(self.plan(), self.footage)
         self.assertEqual(by_edl, [(number, 22 + 2 * k) for k in range(20)])
         self.assertEqual(by_otio, by_edl)
         # Every picture once, of which 12.5 a second is a speed that an M2 line can say.
-        by_edl, by_otio = conform_matrix.meant(self.plan(speed="1/2"), self.footage)
+        by_edl, by_otio, _ = conform_matrix.meant(self.plan(speed="1/2"), self.footage)
         self.assertEqual(by_edl, [(number, 21 + k) for k in range(20)])
         self.assertEqual(by_otio, by_edl)
 
@@ -90,12 +90,14 @@ class Footage(unittest.TestCase):
             return [float((HALF + (at + late) * speed) / 25), at / 25]
 
         near = self.plan(speed=str(speed), record=[0, 150], source_in=1, contacts=[contact(8, 0)])
-        by_edl, by_otio = conform_matrix.meant(near, self.footage)
+        by_edl, by_otio, apart = conform_matrix.meant(near, self.footage)
         self.assertEqual(by_edl, by_otio)
+        self.assertEqual(apart, 0)
         # After 140 frames the rounded speed is 0.29 frames behind, which a contact that is 0.3 late cannot bear.
         far = self.plan(speed=str(speed), record=[0, 150], source_in=1, contacts=[contact(140, 0.3)])
-        exact_for_edl, exact = conform_matrix.meant(far, self.footage)
-        self.assertEqual(exact_for_edl, by_edl)
+        still, exact, apart = conform_matrix.meant(far, self.footage)
+        self.assertEqual(apart, 1)
+        self.assertEqual(still, by_edl)
         self.assertGreater(len(conform_matrix.differences("x", exact, by_edl)), 0)
 
     def test_one_wrong_picture_is_found(self):

@@ -11,8 +11,11 @@ import concurrent.futures
 import glob
 import json
 import os
+import pathlib
 import sys
 from fractions import Fraction
+
+import jsonschema
 
 import clock
 import conform_render
@@ -23,6 +26,7 @@ import otio_reader
 
 HALF = Fraction(1, 2)
 OUTSIDE = "outside the file"
+SCHEMA = pathlib.Path(__file__).resolve().parents[2] / "schemas" / "otio.schema.json"
 
 
 class Footage(conform_render.Footage):
@@ -99,17 +103,18 @@ class Shot:
 
 
 def meant(plan, footage):
-    """What the EDL and what the OTIO should show, two lists of (clip, picture): one and the same but where an M2 line
-    cannot say the speed and rounding it for all would lose a beat."""
+    """What the EDL and what the OTIO should show, two lists of (clip, picture), and in how many shots they part: where an
+    M2 line cannot say the speed and rounding it for all would lose a beat."""
     rate = Fraction(plan["rate"])
-    by_edl, by_otio = [], []
+    by_edl, by_otio, apart = [], [], 0
     for shot in plan["shots"]:
         for stretch in shot["stretches"] or [None]:
             piece = Shot(shot, stretch, rate, footage)
             exact, rounded = piece.pictures(piece.speed), piece.pictures(piece.field)
             by_edl += rounded
             by_otio += rounded if piece.field_holds() else exact
-    return by_edl, by_otio
+            apart += rounded != exact and not piece.field_holds()
+    return by_edl, by_otio, apart
 
 
 def differences(name, found, wanted):
@@ -119,6 +124,19 @@ def differences(name, found, wanted):
     if len(found) != len(wanted):
         said.append(f"{name} has {len(found)} record frames, expected {len(wanted)}")
     return said
+
+
+def misfits(path):
+    """Where an OTIO does not fit the schema of what we write, judged by Debian's JSON Schema library."""
+    validator = jsonschema.Draft7Validator(json.loads(SCHEMA.read_text(encoding="utf-8")))
+    with open(path, encoding="utf-8") as file:
+        return [f"the OTIO: {list(one.absolute_path)}: {one.message}" for one in validator.iter_errors(json.load(file))]
+
+
+def told_apart(path):
+    """Of how many shots the cut's notes tell that the EDL may show another picture than the OTIO."""
+    with open(path, encoding="utf-8") as file:
+        return sum("the EDL can only say" in note for note in json.load(file)["metadata"]["downball"]["notes"])
 
 
 def judge(cut, footage):
@@ -131,7 +149,10 @@ def judge(cut, footage):
     footage.decode(names)
     said = [f"{name}: what ffmpeg decodes is not what was painted" for name in sorted(names)
             if footage.decoded(footage.file(name).path) != footage.painted(name)]
-    edl_wanted, otio_wanted = meant(plan, footage)
+    said += misfits(otio)
+    edl_wanted, otio_wanted, apart = meant(plan, footage)
+    if told_apart(otio) < apart:
+        said.append(f"the lists part in {apart} shots, of which {told_apart(otio)} are told")
     for kind, from_start in (("cut", False), ("parts", True)):
         lists = sorted(glob.glob(os.path.join(cut, kind + "*.edl")))
         if not lists and from_start:

@@ -50,6 +50,11 @@ class CountedFootage {
         return made;
     }
     std::string path(const std::string& name) const { return folder_ / name; }
+    // Where the lists of a cut go: out/, or the folder of DOWNBALL_LISTS, where other programs may look at them.
+    std::string lists_of(const std::string& cut) const {
+        const char* kept = std::getenv("DOWNBALL_LISTS");
+        return kept ? std::string(kept) + "/" + cut : path("out/" + cut);
+    }
     // Index of a clip by its file's name.
     std::size_t find(const std::string& name) const {
         const auto at = std::ranges::find(media, name, &MediaInfo::name);
@@ -245,8 +250,8 @@ inline void random_shot(CountedCut& cut, std::size_t media, Dice& dice) {
 
 // The movie of a cut, small, beside its lists.
 inline void save_movie(const CountedCut& cut, const Timeline& timeline) {
-    const auto made = preview::make_preview(
-        timeline, CountedFootage::get().path("out/" + cut.name + "/movie.mp4"), {.longer_side = 320});
+    const auto made = preview::make_preview(timeline, CountedFootage::get().lists_of(cut.name) + "/movie.mp4",
+                                            {.longer_side = 320});
     INFO((made ? "" : to_string(made.error())));
     REQUIRE(made);
     CHECK(made->frames == timeline.length.n);
@@ -255,7 +260,7 @@ inline void save_movie(const CountedCut& cut, const Timeline& timeline) {
 // A cut's lists, movie and plan in a folder of its own; how many EDLs there are.
 inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
     namespace fs = std::filesystem;
-    const fs::path folder = CountedFootage::get().path("out/" + cut.name);
+    const fs::path folder = CountedFootage::get().lists_of(cut.name);
     fs::create_directories(folder);
     save_text(folder / "plan.json", cut.plan_json());
     const auto otio = write::otio(timeline, {.folder = folder, .absolute_urls = false, .media_root = {}});
@@ -269,7 +274,7 @@ inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
         save_text(folder / fmt::format("cut{}.edl", i), (*lists)[i]);
         if (lists->size() > 1) save_text(folder / fmt::format("parts{}.edl", i), (*parts)[i]);
     }
-    save_movie(cut, timeline);
+    if (!std::getenv("DOWNBALL_LISTS")) save_movie(cut, timeline); // others look at lists alone
     return lists->size();
 }
 
@@ -277,7 +282,7 @@ inline std::size_t save_cut(const CountedCut& cut, const Timeline& timeline) {
 inline bool conform(const std::vector<std::string>& names) {
     std::string words = "conform_matrix.py " + CountedFootage::get().path("");
     for (const std::string& name : names)
-        words += " " + CountedFootage::get().path("out/" + name);
+        words += " " + CountedFootage::get().lists_of(name);
     return run_python(words);
 }
 
