@@ -8,8 +8,7 @@
 
 namespace downball::sample {
 
-// Capitals and digits on a grid of five by seven cells, each `cell` pixels; one cell lies between letters.
-// Letters that no banner of the sample needs stay blank.
+// Characters of base/glyphs.h, their cells `cell` pixels each; one cell lies between letters.
 void draw_text(Canvas& canvas, std::string_view text, Vec2 top_left, double cell, Rgb colour,
                double alpha = 1);
 double text_width(std::string_view text, double cell);

@@ -134,13 +134,17 @@ int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set
     talk.line(fmt::format("{}, {} on the beat; score {:.2f} of at most {:.2f} (gap {:.1f} %)",
                           count(done.plan.shots.size(), "shot", "shots"), count(hits, "contact", "contacts"),
                           done.plan.score, done.plan.limit, 100 * done.plan.gap()));
+    if (done.preview)
+        talk.line(fmt::format("preview: {} frames, {:.1f} LUFS, true peak {:.1f} dBTP", done.preview->frames,
+                              done.preview->lufs, done.preview->true_peak_db));
     return show(fmt::format("{}\n", fmt::join(done.files, "\n")));
 }
 
 int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
     const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
     const auto cuts = pipeline::cut(
-        command.job, {command.force, song, command.fresh, command.versions, command.from}, talk);
+        command.job, {command.force, song, command.fresh, command.versions, command.from, command.preview},
+        talk);
     if (!cuts) return fail(cuts.error());
     const bool several = cuts->size() > 1;
     int status = 0;

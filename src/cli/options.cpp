@@ -113,6 +113,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         ->check(CLI::IsMember({"cut", "original"}))
         ->capture_default_str();
 
+    on_cut->add_flag("--preview", cut.preview, "Make NAME.mp4 too: the cut as a small movie with its sound");
+
     auto* on_show = command("show", "Print an EDL or OTIO as a table and check the rules for lists");
     on_show->add_option("LIST", shown.list, "The list; - = standard input")->required();
     on_show->add_option("--against", shown.against, "Another list, compared with it frame by frame")

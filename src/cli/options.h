@@ -38,6 +38,7 @@ struct CutCommand {
     bool fresh = false;
     int versions = 1;
     std::string from;
+    bool preview = false;
 };
 
 struct ShowCommand {

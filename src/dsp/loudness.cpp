@@ -15,6 +15,10 @@ constexpr unsigned long cell_ms = 20;
 constexpr double offset_db = 0.691; // makes 997 Hz come out as it goes in
 constexpr std::size_t block_cells = 20, step_cells = 5;
 
+struct Close {
+    void operator()(ebur128_state* s) const { ebur128_destroy(&s); }
+};
+
 double power_of(double loudness) {
     return std::isfinite(loudness) ? std::pow(10, (loudness + offset_db) / 10) : 0;
 }
@@ -68,9 +72,6 @@ double loudness_weight(std::size_t channel, std::size_t channels) {
 }
 
 struct LoudnessMeter::State {
-    struct Close {
-        void operator()(ebur128_state* s) const { ebur128_destroy(&s); }
-    };
     std::unique_ptr<ebur128_state, Close> library;
     std::size_t channels = 0, cell = 0;
     std::vector<float> held; // interleaved, less than a cell
@@ -128,6 +129,42 @@ void LoudnessMeter::push(const PlanarBlock& block) {
 
 LoudnessCurve LoudnessMeter::finish() {
     return std::move(state_->out);
+}
+
+struct TruePeakMeter::State {
+    std::unique_ptr<ebur128_state, Close> library;
+    std::size_t channels = 0;
+    std::vector<float> interleaved;
+};
+
+TruePeakMeter::TruePeakMeter(double rate_hz, std::size_t channels) : state_(std::make_unique<State>()) {
+    state_->channels = std::max<std::size_t>(1, channels);
+    state_->library.reset(ebur128_init(static_cast<unsigned>(state_->channels),
+                                       static_cast<unsigned long>(std::max(50L, std::lround(rate_hz))),
+                                       EBUR128_MODE_TRUE_PEAK));
+}
+TruePeakMeter::TruePeakMeter(TruePeakMeter&&) noexcept = default;
+TruePeakMeter& TruePeakMeter::operator=(TruePeakMeter&&) noexcept = default;
+TruePeakMeter::~TruePeakMeter() = default;
+
+void TruePeakMeter::push(const PlanarBlock& block) {
+    State& s = *state_;
+    s.interleaved.resize(block.frames * s.channels);
+    for (std::size_t c = 0; c < s.channels; ++c)
+        for (std::size_t i = 0; i < block.frames; ++i)
+            s.interleaved[i * s.channels + c] = block.channels[c][i];
+    if (s.library && block.frames > 0)
+        ebur128_add_frames_float(s.library.get(), s.interleaved.data(), block.frames);
+}
+
+double TruePeakMeter::peak() const {
+    double highest = 0;
+    for (std::size_t c = 0; state_->library && c < state_->channels; ++c) {
+        double peak = 0;
+        ebur128_true_peak(state_->library.get(), static_cast<unsigned>(c), &peak);
+        highest = std::max(highest, peak);
+    }
+    return highest;
 }
 
 } // namespace downball::dsp

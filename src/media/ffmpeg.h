@@ -8,6 +8,7 @@ extern "C" {
 #include <libavformat/avformat.h>
 #include <libavutil/channel_layout.h>
 #include <libswresample/swresample.h>
+#include <libswscale/swscale.h>
 }
 
 #include <array>
@@ -34,6 +35,9 @@ struct CloseFrame {
 struct CloseSwr {
     void operator()(SwrContext* swr) const { swr_free(&swr); }
 };
+struct CloseSws {
+    void operator()(SwsContext* sws) const { sws_freeContext(sws); }
+};
 
 using IoPtr = std::unique_ptr<AVIOContext, CloseIo>;
 using FormatPtr = std::unique_ptr<AVFormatContext, CloseFormat>;
@@ -41,6 +45,7 @@ using CodecPtr = std::unique_ptr<AVCodecContext, CloseCodec>;
 using PacketPtr = std::unique_ptr<AVPacket, ClosePacket>;
 using FramePtr = std::unique_ptr<AVFrame, CloseFrame>;
 using SwrPtr = std::unique_ptr<SwrContext, CloseSwr>;
+using SwsPtr = std::unique_ptr<SwsContext, CloseSws>;
 
 // A channel layout of our own, copied where it is taken from a frame.
 class Layout {

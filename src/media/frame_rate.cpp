@@ -22,6 +22,15 @@ double mean_rate(std::span<const std::int64_t> ticks, Fraction tick_s) {
     return static_cast<double>(ticks.size() - 1) / span_s;
 }
 
+double off_rate_ticks(std::span<const std::int64_t> ticks, Fraction tick_s, Rate rate) {
+    const auto frame_ticks = 1 / (rate.per_second() * tick_s.to_double());
+    double off = 0;
+    for (std::size_t k = 0; k < ticks.size(); ++k)
+        off = std::max(off, std::abs(static_cast<double>(ticks[k] - ticks.front()) -
+                                     static_cast<double>(k) * frame_ticks));
+    return off;
+}
+
 std::optional<Rate> constant_rate(std::span<const std::int64_t> ticks, Fraction tick_s,
                                   std::span<const Rate> stated) {
     std::vector<Rate> candidates(stated.begin(), stated.end());
@@ -33,10 +42,7 @@ std::optional<Rate> constant_rate(std::span<const std::int64_t> ticks, Fraction 
     double best_off = 0; // in ticks
     for (const auto rate : candidates) {
         const auto frame_ticks = 1 / (rate.per_second() * tick_s.to_double());
-        double off = 0;
-        for (std::size_t k = 0; k < ticks.size(); ++k)
-            off = std::max(off, std::abs(static_cast<double>(ticks[k] - ticks.front()) -
-                                         static_cast<double>(k) * frame_ticks));
+        const auto off = off_rate_ticks(ticks, tick_s, rate);
         if (off > std::max(1.5, 0.05 * frame_ticks) || (best && off > best_off - 0.5)) continue;
         best = rate;
         best_off = off;

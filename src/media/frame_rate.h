@@ -23,6 +23,9 @@ std::optional<Rate> stated_rate(std::int64_t num, std::int64_t den);
 std::optional<Rate> constant_rate(std::span<const std::int64_t> ticks, Fraction tick_s,
                                   std::span<const Rate> stated);
 
+// How far an instant lies at most from first + k / rate, in ticks.
+double off_rate_ticks(std::span<const std::int64_t> ticks, Fraction tick_s, Rate rate);
+
 // Frames a second from the first instant to the last; 0 for fewer than two.
 double mean_rate(std::span<const std::int64_t> ticks, Fraction tick_s);
 

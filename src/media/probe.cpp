@@ -5,6 +5,7 @@
 #include "media/content_id.h"
 #include "media/decoded_sound.h"
 #include "media/frame_rate.h"
+#include "media/rotation.h"
 #include "media/start_label.h"
 #include "media/survey.h"
 
@@ -15,10 +16,6 @@
 #include <cmath>
 #include <filesystem>
 
-extern "C" {
-#include <libavutil/display.h>
-}
-
 namespace downball::media {
 
 namespace {
@@ -26,16 +23,6 @@ namespace {
 std::optional<std::string> tag(const AVDictionary* tags, const char* key) {
     const auto* entry = av_dict_get(tags, key, nullptr, 0);
     return entry && *entry->value ? std::optional<std::string>(entry->value) : std::nullopt;
-}
-
-// The matrix is given counterclockwise; the value says how far to turn the picture clockwise.
-int rotation_of(const AVStream* track) {
-    const auto* matrix = av_stream_get_side_data(track, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
-    if (!matrix) return 0;
-    const auto degrees = -av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
-    if (std::isnan(degrees)) return 0;
-    const auto quarters = static_cast<int>(std::lround(degrees / 90)) % 4;
-    return (quarters + 4) % 4 * 90;
 }
 
 std::vector<Rate> stated_rates(const AVStream* track) {
@@ -55,6 +42,25 @@ void keep_constant(Rate rate, double duration_s, MediaInfo& info) {
     info.duration_s = duration_s;
 }
 
+void keep_constant(Rate rate, std::span<const std::int64_t> shown, const AVStream* track, MediaInfo& info) {
+    keep_constant(rate, static_cast<double>(shown.size()) / rate.per_second(), info);
+    info.frames.off_s = off_rate_ticks(shown, tick_of(track), rate) * tick_of(track).to_double();
+}
+
+// How long the last picture is up. Files with reordered pictures tell no durations of these, but where the track ends;
+// where pictures are missing at the end that is not believed.
+double last_picture_s(const Survey& found, const AVStream* track, const MediaInfo& info) {
+    if (found.last_ticks > 0) return seconds(found.last_ticks, track->time_base);
+    std::int64_t longest = 0;
+    for (std::size_t k = 1; k < found.shown.size(); ++k)
+        longest = std::max(longest, found.shown[k] - found.shown[k - 1]);
+    if (track->duration > 0 && track->start_time != AV_NOPTS_VALUE) {
+        const auto rest = track->start_time + track->duration - found.shown.back();
+        if (rest > 0 && rest <= longest) return seconds(rest, track->time_base);
+    }
+    return info.average_fps > 0 ? 1 / info.average_fps : 0;
+}
+
 void keep_rate(const Survey& found, const Input& input, const AVStream* track, MediaInfo& info) {
     const auto stated = stated_rates(track);
     if (!found.complete && !stated.empty()) {
@@ -65,7 +71,7 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
         return keep_constant(stated.front(), length, info);
     }
     if (const auto rate = constant_rate(found.shown, tick_of(track), stated))
-        return keep_constant(*rate, static_cast<double>(found.shown.size()) / rate->per_second(), info);
+        return keep_constant(*rate, found.shown, track, info);
     if (found.shown.empty()) return;
 
     info.variable_rate = true;
@@ -73,9 +79,7 @@ void keep_rate(const Survey& found, const Input& input, const AVStream* track, M
     info.frames.shown_s.reserve(found.shown.size());
     for (const auto at : found.shown)
         info.frames.shown_s.push_back(seconds(at - found.shown.front(), track->time_base));
-    auto last_s = seconds(found.last_ticks, track->time_base);
-    if (last_s <= 0 && info.average_fps > 0) last_s = 1 / info.average_fps;
-    info.duration_s = info.frames.shown_s.back() + last_s;
+    info.duration_s = info.frames.shown_s.back() + last_picture_s(found, track, info);
 }
 
 // The rate in which a label counts where nothing says it: the pictures'. Where that varies, as lost pictures make it,
@@ -141,7 +145,7 @@ Clocks read_clocks(Input& input, AVStream* picture, AVStream* sound, MediaInfo& 
         const auto rate =
             decoded.empty() ? std::nullopt : constant_rate(decoded, tick_of(picture), stated_rates(picture));
         if (rate && (clocks.sound_end_s || !sound)) {
-            keep_constant(*rate, static_cast<double>(decoded.size()) / rate->per_second(), info);
+            keep_constant(*rate, decoded, picture, info);
             clocks.zero_s = first_picture_s(input, picture);
             return clocks;
         }

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "media/survey.h"
 
+#include "media/steady_clock.h"
+
 #include <algorithm>
 #include <string_view>
 
@@ -16,29 +18,6 @@ namespace {
 // A stream cut in the middle of a group of pictures starts with packets nothing can be shown from. If no
 // key picture comes within this many, there are none (intra refresh), and all count.
 constexpr std::size_t longest_wait_for_key = 600;
-
-// Transport streams joined end to end, and chained Ogg, reset their clock on the way: a step back, or one of
-// more than 10 s ahead. What follows is then counted on from where the last packet ended.
-class SteadyClock {
-  public:
-    SteadyClock(AVRational base, bool may_jump) : base_(base), may_jump_(may_jump) {}
-
-    // What to take off the times of this packet.
-    std::int64_t follow(const AVPacket& packet) {
-        if (!may_jump_ || packet.dts == AV_NOPTS_VALUE) return jumps_;
-        const auto dts = packet.dts - jumps_;
-        const auto step_s = next_ == AV_NOPTS_VALUE ? 0 : seconds(dts - next_, base_);
-        if (step_s < -0.1 || step_s > 10) jumps_ += dts - next_;
-        next_ = packet.dts - jumps_ + packet.duration;
-        return jumps_;
-    }
-    std::int64_t jumps() const { return jumps_; }
-
-  private:
-    AVRational base_;
-    bool may_jump_;
-    std::int64_t next_ = AV_NOPTS_VALUE, jumps_ = 0;
-};
 
 class PictureTimes {
   public:
@@ -134,10 +113,6 @@ void each_packet(Input& input, const AVStream* picture, const AVStream* sound, U
     }
 }
 
-SteadyClock clock_of(const Input& input, const AVStream* track) {
-    return {track ? track->time_base : AV_TIME_BASE_Q, input.may_jump()};
-}
-
 bool indexed(const Input& input) {
     return std::string_view(input.format->iformat->name).find("mp4") != std::string_view::npos;
 }
@@ -146,8 +121,8 @@ bool indexed(const Input& input) {
 
 Survey survey(Input& input, AVStream* picture, AVStream* sound) {
     Survey result;
-    PictureTimes times(clock_of(input, picture));
-    SoundEnd end(sound, clock_of(input, sound));
+    PictureTimes times(steady_clock(input, picture));
+    SoundEnd end(sound, steady_clock(input, sound));
     each_packet(input, picture, sound, [&](const AVPacket& packet, const AVStream* track) {
         track == picture ? times.add(packet) : end.add(packet);
         return false;
@@ -158,7 +133,7 @@ Survey survey(Input& input, AVStream* picture, AVStream* sound) {
 }
 
 std::optional<double> first_picture_s(Input& input, AVStream* picture) {
-    PictureTimes times(clock_of(input, picture));
+    PictureTimes times(steady_clock(input, picture));
     each_packet(input, picture, nullptr, [&](const AVPacket& packet, const AVStream*) {
         times.add(packet);
         return times.settled(packet);

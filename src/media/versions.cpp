@@ -18,9 +18,9 @@ std::string library_versions() {
     const auto hash = XXH_versionNumber();
     const std::string sndfile = sf_version_string(); // "libsndfile-1.2.0"
     const auto dash = sndfile.rfind('-');
-    return fmt::format("{}, {}, {}, libsndfile {}, xxHash {}.{}.{}",
+    return fmt::format("{}, {}, {}, {}, libsndfile {}, xxHash {}.{}.{}",
                        dotted("libavformat", avformat_version()), dotted("libavcodec", avcodec_version()),
-                       dotted("libswresample", swresample_version()),
+                       dotted("libswresample", swresample_version()), dotted("libswscale", swscale_version()),
                        dash == std::string::npos ? sndfile : sndfile.substr(dash + 1), hash / 10000,
                        hash / 100 % 100, hash % 100);
 }

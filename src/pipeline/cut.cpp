@@ -7,6 +7,7 @@
 #include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
+#include "pipeline/render_preview.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
@@ -99,11 +100,22 @@ std::optional<LastRun> last_run_of(const job::Job& job, std::vector<std::string>
 
 struct Texts {
     std::vector<std::pair<std::string, std::string>> files; // path, content; the report last
+    std::optional<std::string> preview;                     // path
+
+    // All, in the order to open them; the report last.
+    std::vector<std::string> paths() const {
+        std::vector<std::string> all;
+        for (const auto& [path, content] : files)
+            all.push_back(path);
+        if (preview) all.insert(all.end() - 1, *preview);
+        return all;
+    }
 };
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
-                        const CutPlan& plan, const Timeline& timeline,
-                        const std::vector<std::string>& warnings, std::optional<write::FromList> from) {
+                        const std::optional<PreviewFile>& preview, const CutPlan& plan,
+                        const Timeline& timeline, const std::vector<std::string>& warnings,
+                        std::optional<write::FromList> from) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
@@ -135,11 +147,47 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         hashes.emplace_back(fs::path(path).filename().string(), content_hash(content));
         paths.push_back(path);
     }
+    if (preview) {
+        hashes.emplace_back(fs::path(preview->path).filename().string(), preview->hash);
+        paths.push_back(preview->path);
+        texts.preview = preview->path;
+    }
     const auto report = at(".report.json");
     texts.files.emplace_back(
         report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file, warnings,
                                hashes, std::move(told), left_standing(report, paths), std::move(from)}));
     return texts;
+}
+
+// Where a run writes: a folder that goes again if it was made for nothing, and in it the files.
+class Place {
+  public:
+    Place() = default;
+    Place(const Place&) = delete;
+    Place& operator=(const Place&) = delete;
+    ~Place() {
+        outputs.reset();
+        if (std::error_code ignored; !ours_.empty()) fs::remove(ours_, ignored); // unless something is in it
+    }
+    Result<void> make(const std::string& folder) {
+        if (std::error_code ignored; !fs::exists(folder, ignored)) ours_ = folder;
+        return make_folder(folder);
+    }
+    std::optional<OutputSet> outputs{std::in_place};
+
+  private:
+    std::string ours_;
+};
+
+// What would be refused in the end is refused before the work.
+Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline& timeline,
+                              const std::string* song_bytes, bool force, const Talk& talk) {
+    const auto path = output_path(job, ".mp4");
+    if (!force)
+        if (auto allowed = may_overwrite(output_path(job, ".report.json"), {path}); !allowed)
+            return allowed.error();
+    if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
+    return render_preview(timeline, path, song_bytes, *place.outputs, talk);
 }
 
 struct Prepared {
@@ -151,7 +199,8 @@ struct Prepared {
 // differ from.
 // `from`: an edited list that it is made from; empty = none.
 Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const std::string& from,
-                                                 const CutOptions& options, const Talk& talk, LastCut& made) {
+                                                 const CutOptions& options, const Talk& talk, LastCut& made,
+                                                 Place& place) {
     const auto song = choose_song(given, options.song);
     if (!song) return song.error();
     std::vector<std::string> warnings;
@@ -207,12 +256,20 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    auto texts = write_all(material, *song, std::move(song_file), plan, *timeline, warnings,
+    std::optional<PreviewFile> movie;
+    if (options.preview) {
+        auto rendered = render_in(place, material.job, *timeline, song_file ? &song_file->bytes : nullptr,
+                                  options.force, talk);
+        if (!rendered) return rendered.error();
+        movie = std::move(*rendered);
+        warnings.insert(warnings.end(), movie->made.notes.begin(), movie->made.notes.end());
+    }
+    auto texts = write_all(material, *song, std::move(song_file), movie, plan, *timeline, warnings,
                            back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
-    for (const auto& [path, content] : prepared.texts.files)
-        prepared.done.files.push_back(path);
+    prepared.done.files = prepared.texts.paths();
+    if (movie) prepared.done.preview = std::move(movie->made);
     if (before)
         prepared.done.changes =
             tell_changes(back ? from : "the last cut", *before, made, material.log, limits.delivery);
@@ -264,32 +321,21 @@ std::string closer_versions(const job::Job& job) {
 }
 
 // Files of all cuts appear together or not at all.
-Result<void> write_together(const std::vector<Texts>& cuts) {
-    OutputSet outputs;
-    for (const auto& texts : cuts)
-        for (const auto& [path, content] : texts.files)
-            if (auto added = outputs.add(path, content); !added) return added;
-    return outputs.commit();
-}
-
-Result<void> put_in_place(const std::vector<Texts>& cuts, bool force) {
+Result<void> put_in_place(const std::vector<Texts>& cuts, bool force, Place& place) {
     if (cuts.empty()) return {};
     for (const auto& texts : cuts) {
-        std::vector<std::string> lists;
-        for (const auto& [path, content] : texts.files)
-            lists.push_back(path);
+        auto lists = texts.paths();
         const auto report = lists.back();
         lists.pop_back();
         if (force) continue;
         if (auto allowed = may_overwrite(report, lists); !allowed) return allowed;
     }
     const auto folder = fs::path(cuts.front().files.back().first).parent_path();
-    std::error_code ignored;
-    const bool ours = !fs::exists(folder, ignored);
-    if (auto made = make_folder(folder.string()); !made) return made;
-    auto written = write_together(cuts);
-    if (!written && ours) fs::remove(folder, ignored); // an empty folder would only puzzle
-    return written;
+    if (auto made = place.make(folder.string()); !made) return made;
+    for (const auto& texts : cuts)
+        for (const auto& [path, content] : texts.files)
+            if (auto added = place.outputs->add(path, content); !added) return added;
+    return place.outputs->commit();
 }
 
 } // namespace
@@ -301,6 +347,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
         return known.error();
     std::vector<Delivered> delivered;
     std::vector<Texts> texts;
+    Place place;
     Material material = std::move(*gathered);
     auto jobs = deliveries(material.job);
     const auto from_name = taken_back(jobs, options);
@@ -311,7 +358,8 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
         for (int version = 1; version <= options.versions; ++version) {
             if (version > 1) material.job.name = fmt::format("{}-v{}", name, version);
             LastCut made;
-            auto prepared = prepare(material, name == *from_name ? options.from : "", options, talk, made);
+            auto prepared =
+                prepare(material, name == *from_name ? options.from : "", options, talk, made, place);
             if (!prepared) return prepared.error();
             if (auto* conflict = std::get_if<Conflict>(&*prepared)) {
                 if (version > 1) conflict->remedies.push_back(closer_versions(material.job));
@@ -325,7 +373,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
             delivered.push_back({material.job.name, std::move(ready.done)});
         }
     }
-    if (auto placed = put_in_place(texts, options.force); !placed) return placed.error();
+    if (auto placed = put_in_place(texts, options.force, place); !placed) return placed.error();
     return delivered;
 }
 

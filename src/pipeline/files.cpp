@@ -120,7 +120,7 @@ OutputSet::~OutputSet() {
         ::unlink(file.temporary.c_str());
 }
 
-Result<void> OutputSet::add(const std::string& path, std::string_view content) {
+Result<std::string> OutputSet::reserve(const std::string& path) {
     std::error_code ignored;
     // A link stays one; what it points to is written anew.
     auto target = fs::path(path);
@@ -128,14 +128,20 @@ Result<void> OutputSet::add(const std::string& path, std::string_view content) {
         if (auto there = fs::canonical(target, ignored); !there.empty()) target = std::move(there);
     if (fs::is_directory(target, ignored))
         return Error{Fault::cannot_write, "a folder stands where this file should go; move it away", path};
+    for (const auto& file : pending_)
+        if (file.path == target) return file.temporary;
     // The process id keeps two runs from writing into each other's file.
     const auto temporary =
         (target.parent_path() / fmt::format(".{}.{}.part", target.filename().string(), ::getpid())).string();
-    Descriptor file(::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
-    if (file.get() < 0) return cannot_write(path, errno);
     pending_.push_back({temporary, target.string()});
-    // Who may read a log stays as it was; a file system without rights keeps its own.
-    if (struct stat old; ::stat(target.c_str(), &old) == 0) ::fchmod(file.get(), old.st_mode & 07777);
+    return temporary;
+}
+
+Result<void> OutputSet::add(const std::string& path, std::string_view content) {
+    const auto temporary = reserve(path);
+    if (!temporary) return temporary.error();
+    Descriptor file(::open(temporary->c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
+    if (file.get() < 0) return cannot_write(path, errno);
     if (const int problem = write_all(file.get(), content)) return cannot_write(path, problem);
     if (file.close() < 0) return cannot_write(path, errno);
     return {};
@@ -148,6 +154,9 @@ Result<void> OutputSet::commit() {
     std::vector<std::string> fresh;                        // placed where nothing stood
     for (std::size_t i = 0; i < pending_.size(); ++i) {
         const auto& [temporary, path] = pending_[i];
+        // Who may read a log stays as it was; a file system without rights keeps its own.
+        if (struct stat before; ::stat(path.c_str(), &before) == 0)
+            ::chmod(temporary.c_str(), before.st_mode & 07777);
         const auto old = temporary + ".old";
         ::unlink(old.c_str());
         if (::link(path.c_str(), old.c_str()) == 0)

@@ -81,19 +81,32 @@ void tell(const Moved& moved, const Talk& talk) {
         talk.line("files that are gone were looked for by name and size below " + moved.looked_in);
 }
 
-Result<Scan> scan(const std::vector<std::string>& folders, const std::string& log_folder,
-                  const text::CsvTable& table, double floor, const Talk& talk) {
-    auto paths = clips_below(folders);
-    if (!paths) return paths.error();
-    add_logged(table, log_folder, *paths);
+// Previews are no footage, even where they lie among it.
+std::vector<std::string> without_outputs(std::vector<std::string> paths,
+                                         const std::vector<std::string>& folders, const std::string& out) {
+    const auto below = [out = file_key("", out)](const std::string& path) {
+        const auto key = file_key("", path);
+        return key == out || lies_below(out, key);
+    };
+    if (std::ranges::none_of(folders, below)) std::erase_if(paths, below);
+    return paths;
+}
+
+Result<Scan> scan(const std::vector<std::string>& folders, const std::string& out,
+                  const std::string& log_folder, const text::CsvTable& table, double floor,
+                  const Talk& talk) {
+    const auto found = clips_below(folders);
+    if (!found) return found.error();
+    auto paths = without_outputs(*found, folders, out);
+    add_logged(table, log_folder, paths);
     const auto heard = already_heard(table, log_folder);
-    if (paths->empty())
+    if (paths.empty())
         return Error{Fault::bad_input,
                      "no clips here; expected video files such as .mp4, .mov or .mts below this folder",
                      folders.empty() ? "footage" : folders.front()};
     Scan result;
     std::vector<Wanted> wanted;
-    for (const auto& path : *paths) {
+    for (const auto& path : paths) {
         const auto written = as_written(log_folder, path);
         if (valid_utf8(written))
             wanted.push_back({path, !heard.contains(file_key(log_folder, written))});
@@ -149,7 +162,8 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
     if (!probed) return probed.error();
     if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};
 
-    auto found = scan({footage}, into, shotlog::new_table(), impacts::default_floor, talk);
+    auto found = scan({footage}, from_folder(into, job::Job().out), into, shotlog::new_table(),
+                      impacts::default_floor, talk);
     if (!found) return found.error();
     tell(*found, talk);
     const auto merged = shotlog::merge(shotlog::new_table(), found->clips);
@@ -193,7 +207,8 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     std::vector<std::string> folders;
     for (const auto& folder : job->footage)
         folders.push_back(from_folder(job->folder, folder));
-    auto found = scan(folders, job->folder, table, listening_floor(*job), talk);
+    auto found =
+        scan(folders, from_folder(job->folder, job->out), job->folder, table, listening_floor(*job), talk);
     if (!found) return found.error();
     tell(*moved, talk);
     tell(*found, talk);

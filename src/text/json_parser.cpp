@@ -110,9 +110,9 @@ class Builder {
     bool end_array() { return close(); }
 
     bool key(std::string& name) {
-        if (!open_.back().keys.insert(name).second)
+        if (!open_.back().is_new(name))
             return stop(fmt::format("the member \"{}\" stands twice in this object; keep one of them", name));
-        open_.back().key = name;
+        open_.back().key = std::move(name);
         return true;
     }
 
@@ -129,9 +129,20 @@ class Builder {
   private:
     struct Open {
         Json value;
-        std::string key; // of the member being read
-        std::unordered_set<std::string> keys;
+        std::string key;                      // of the member being read
+        std::unordered_set<std::string> keys; // once there are many members
+
+        bool is_new(const std::string& name) {
+            const JsonObject& members = value.object();
+            if (members.size() < many) return !value.find(name);
+            if (keys.empty())
+                for (const auto& member : members)
+                    keys.insert(member.first);
+            return keys.insert(name).second;
+        }
     };
+    // Fewer are looked through faster than hashed.
+    static constexpr std::size_t many = 16;
 
     bool put(Json value) {
         if (open_.empty()) {

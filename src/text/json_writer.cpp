@@ -20,9 +20,19 @@ std::size_t character_length(std::string_view text) {
     return 0;
 }
 
+// Printable ASCII that stands in a string as it is: most of what we write.
+bool stands_plain(char c) {
+    return c >= 0x20 && c < 0x7F && c != '"' && c != '\\';
+}
+
 void write_string(std::string& out, std::string_view text) {
     out += '"';
     while (!text.empty()) {
+        const auto special = std::ranges::find_if_not(text, stands_plain);
+        const auto plain = static_cast<std::size_t>(special - text.begin());
+        out += text.substr(0, plain);
+        text.remove_prefix(plain);
+        if (text.empty()) break;
         const std::size_t length = character_length(text);
         if (length == 0) {
             out += "\xEF\xBF\xBD"; // U+FFFD, one for each byte that is out of place
@@ -37,10 +47,8 @@ void write_string(std::string& out, std::string_view text) {
             out += "\\t";
         } else if (c == '\r') {
             out += "\\r";
-        } else if (static_cast<unsigned char>(c) < 0x20u || c == 0x7F) {
-            fmt::format_to(std::back_inserter(out), "\\u{:04x}", static_cast<unsigned>(c));
         } else {
-            out += c;
+            fmt::format_to(std::back_inserter(out), "\\u{:04x}", static_cast<unsigned>(c));
         }
         text.remove_prefix(std::max<std::size_t>(length, 1));
     }

@@ -8,6 +8,8 @@
 #include "downball/text/json.h"
 
 #include <fmt/format.h>
+#include <optional>
+#include <vector>
 
 namespace downball::write {
 namespace {
@@ -62,15 +64,20 @@ class OtioText {
         item.add("enabled", true);
     }
 
-    Result<Json> reference(const TimelineMedia& media) const {
+    // The same for all clips of a file, so it is made once.
+    Result<Json> reference(std::size_t media_index) {
+        if (references_.empty()) references_.resize(timeline_.media.size());
+        auto& made = references_[media_index];
+        if (made) return *made;
+        const TimelineMedia& media = timeline_.media[media_index];
         auto url = target_url(media.path, options_);
         if (!url) return url.error();
         JsonObject own{{"reel", media.reel}, {"id", media.id}};
         if (!media.moved_from.empty()) own.emplace_back("logged_as", media.moved_from);
-        Json reference = otio_object("ExternalReference.1", media.name, std::move(own));
-        reference.add("available_range", available_range(media));
-        reference.add("target_url", std::move(*url));
-        return reference;
+        made = otio_object("ExternalReference.1", media.name, std::move(own));
+        made->add("available_range", available_range(media));
+        made->add("target_url", std::move(*url));
+        return *made;
     }
 
     // Source time has one origin in both lists: the file's start label. It need not fall on a whole frame of
@@ -82,9 +89,9 @@ class OtioText {
 
     // The item's duration is its record length, with a warp as without one.
     Result<Json> clip(std::size_t media_index, Frame source_in, Frame length, JsonObject own,
-                      JsonArray effects, JsonArray markers) const {
+                      JsonArray effects, JsonArray markers) {
         const TimelineMedia& media = timeline_.media[media_index];
-        auto ref = reference(media);
+        auto ref = reference(media_index);
         if (!ref) return ref.error();
         own.insert(own.begin(), {"reel", media.reel});
         Json clip = otio_object("Clip.2", media.name, std::move(own));
@@ -106,7 +113,7 @@ class OtioText {
         return track;
     }
 
-    Result<Json> video_track() const {
+    Result<Json> video_track() {
         JsonArray children;
         for (const VideoEvent& event : timeline_.video) {
             if (!event.media) {
@@ -135,7 +142,7 @@ class OtioText {
         return warp;
     }
 
-    Result<Json> audio_track(const char* name, const std::vector<AudioEvent>& events) const {
+    Result<Json> audio_track(const char* name, const std::vector<AudioEvent>& events) {
         JsonArray children;
         Frame at{0};
         for (const AudioEvent& event : events) {
@@ -163,6 +170,7 @@ class OtioText {
 
     const Timeline& timeline_;
     const OtioOptions& options_;
+    std::vector<std::optional<Json>> references_; // by media
 };
 
 } // namespace

@@ -1,202 +1,197 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "support/catch.h"
-#include "support/temp_folder.h"
+#include "support/counted_cut.h"
 
-#include "downball/media/probe.h"
-#include "downball/model/source_count.h"
-#include "downball/timeline/build.h"
-#include "downball/write/edl.h"
-#include "downball/write/otio.h"
-
-#include <cstdlib>
-#include <filesystem>
-#include <fmt/format.h>
-#include <fstream>
-
-// Lists over real files, followed by readers and a renderer that share no code with us: conform_render.py
-// checks every rule, lays both lists out frame by frame, lets ffmpeg show each and compares the pictures.
+// Lists over real files, followed by readers that share no code with us and shown by ffmpeg: conform_matrix.py checks
+// every rule, lays both lists out frame by frame, reads the number in each picture that ffmpeg decodes, of the
+// footage and of the preview, and holds all against what the plan means.
 
 using namespace downball;
+using namespace downball::test;
 
 namespace {
 
-namespace fs = std::filesystem;
-
-bool run(const std::string& command) {
-    return std::system(command.c_str()) == 0;
-}
-
-bool run_python(const std::string& arguments) {
-    return run("PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 " + std::string(DOWNBALL_SOURCE_DIR) +
-               "/tests/support/" + arguments);
-}
-
-struct Clip {
+struct Clock {
     const char* name;
-    const char* rate;
-    const char* label;
+    Rate rate;
+    Counting counting = Counting::non_drop;
 };
 
-// Real footage has start labels of every kind; each clip lasts four seconds and no two pictures of it are
-// alike.
-constexpr Clip clips[] = {{"c25.mp4", "25", "10:00:00:10"},          {"c50.mp4", "50", "10:00:00:21"},
-                          {"c100.mp4", "100", "09:59:59:99"},        {"c120.mp4", "120", nullptr},
-                          {"drop.mov", "30000/1001", "00:59:59;20"}, {"late.mp4", "25", "23:59:59:00"}};
+// All clocks that a list may have.
+const std::array clocks{Clock{"23976", Rate(24000, 1001)},
+                        Clock{"24", Rate(24)},
+                        Clock{"25", Rate(25)},
+                        Clock{"2997", Rate(30000, 1001)},
+                        Clock{"2997df", Rate(30000, 1001), Counting::drop},
+                        Clock{"30", Rate(30)},
+                        Clock{"48", Rate(48)},
+                        Clock{"50", Rate(50)},
+                        Clock{"5994", Rate(60000, 1001)},
+                        Clock{"5994df", Rate(60000, 1001), Counting::drop},
+                        Clock{"60", Rate(60)}};
 
-// The footage once for all tests: made by ffmpeg, known to us through our own probe alone.
-struct Footage {
-    test::TempFolder folder;
-    ShotLog log;
-    MediaInfo song;
-
-    Footage() {
-        fs::create_directories(folder / "cards");
-        fs::create_directories(folder / "out");
-        for (const Clip& clip : clips) {
-            const auto path = folder / ("cards/" + std::string(clip.name));
-            const std::string label = clip.label ? fmt::format("-timecode '{}' ", clip.label) : "";
-            REQUIRE(run(
-                fmt::format("ffmpeg -nostdin -v error -f lavfi -i testsrc2=s=160x90:r={}:d=4 -f lavfi -i "
-                            "sine=d=4 -c:v libx264 -preset ultrafast -bf 2 -pix_fmt yuv420p -c:a aac {}'{}'",
-                            clip.rate, label, path)));
-            Take take;
-            take.id = fmt::format("T{}", log.takes.size());
-            take.kind = Kind::action;
-            take.media = log.media.size();
-            take.out_s = 4;
-            for (const double seconds : {0.8, 1.7, 2.6}) {
-                Impact impact;
-                impact.id = fmt::format("{}#{:.0f}", take.id, seconds * 1000);
-                impact.picture_s = seconds;
-                impact.sound_s = seconds + 0.035;
-                take.impacts.push_back(impact);
-            }
-            log.takes.push_back(take);
-            const auto info = media::probe(path);
-            REQUIRE(info);
-            log.media.push_back(*info);
-        }
-        const auto song_path = folder / "song.wav";
-        REQUIRE(run("ffmpeg -nostdin -v error -f lavfi -i sine=d=300 -ar 8000 '" + song_path + "'"));
-        const auto info = media::probe(song_path);
-        REQUIRE(info);
-        song = *info;
-    }
-};
-
-Footage& footage() {
-    static Footage made;
-    return made;
+Frame label(const Clock& clock, const std::string& text) {
+    return *from_timecode(text, clock.rate, clock.counting);
 }
 
-struct Cut {
-    CutPlan plan;
-    BeatGrid beats;
-    Limits limits;
+// Every clip in real time, then speeds that lists find hard; record time runs over the 59th minute.
+CountedCut by_hand(const Clock& clock) {
+    CountedCut cut(fmt::format("hand{}", clock.name), clock.rate, clock.counting,
+                   label(clock, "00:58:55:00"));
+    const auto& footage = CountedFootage::get();
+    for (std::size_t media = 0; media < footage.media.size(); ++media)
+        cut.shot(media, 18 + std::ssize(cut.plan.shots) % 7, cut.count(media).nearest(0.8).n - 5, Fraction(1),
+                 5);
+    const auto from = [&](std::size_t media) { return cut.count(media).nearest(1.4).n; };
+    // Every picture once, an odd speed, and ones that are long enough for the rounded speed to tell.
+    const auto once = [&](const char* name, std::int64_t length, Fraction at) {
+        cut.shot(footage.find(name), length, from(footage.find(name)), clock.rate.value() / at, 5);
+    };
+    once("c120.mov", 100, Fraction(120));
+    once("c100.mp4", 90, Fraction(100));
+    once("c11988.mov", 100, Rate(120000, 1001).value());
+    once("night120.mp4", 80, Fraction(120));
+    once("slow.mov", 30, Fraction(25));
+    cut.shot(footage.find("c50.mp4"), 40, from(footage.find("c50.mp4")), Fraction(1, 3), 5);
+    cut.shot(footage.find("df.mov"), 30, from(footage.find("df.mov")), Fraction(4, 5), 5);
+    cut.shot(footage.find("c25.mp4"), 30, from(footage.find("c25.mp4")), Fraction(3, 2), 5);
+    cut.rally(footage.find("c5994.mp4"), from(footage.find("c5994.mp4")), {{6, 6}, {9, 7}, {8, 10}, {6, 6}});
+    cut.rally(footage.find("phone.mp4"), from(footage.find("phone.mp4")), {{5, 5}, {11, 13}, {7, 7}});
+    return cut;
+}
 
-    explicit Cut(Rate rate, Counting counting) {
-        limits.delivery.rate = rate;
-        limits.delivery.counting = counting;
-        limits.delivery.start = convert(Frame{3600 * 25}, Rate(25), rate);
-        beats.duration_s = 300;
+// Every clip once and then any, by dice.
+CountedCut by_dice(const Clock& clock, std::string name, std::uint64_t seed) {
+    CountedCut cut(std::move(name), clock.rate, clock.counting, Frame{0});
+    Dice dice(seed);
+    const auto files = static_cast<int>(cut.log.media.size());
+    for (int media = 0; media < files; ++media)
+        random_shot(cut, static_cast<std::size_t>(media), dice);
+    for (int more = 0; more < 20; ++more) {
+        const int media = dice.whole(0, files - 1);
+        random_shot(cut, static_cast<std::size_t>(media), dice);
     }
-    // A shot of a take; action shots hold their first contact 5 record frames in, on a beat made for them.
-    void shot(std::size_t take, std::int64_t length, Fraction speed, double contact_s) {
-        const Rate rate = limits.delivery.rate;
-        PlannedShot shot;
-        shot.id = fmt::format("T{}@{}", take, plan.shots.size());
-        shot.take = take;
-        shot.record = {plan.length, plan.length + Frame{length}};
-        shot.speed = speed;
-        const auto count = count_source(footage().log.media[footage().log.takes[take].media], rate);
-        const Frame contact = count.nearest(contact_s);
-        shot.source_in = contact - Frame{floor(Fraction(5) * speed)};
-        const double into_s = contact_s - count.media_s(static_cast<double>(shot.source_in.n));
-        beats.beats.push_back({to_seconds(shot.record.in, rate) + into_s / speed.to_double(), 1, 1, 1});
-        std::size_t impact = 0;
-        while (footage().log.takes[take].impacts[impact].picture_s != contact_s)
-            ++impact;
-        shot.anchors = {{impact, beats.beats.size() - 1, 0}};
-        plan.length = shot.record.out;
-        plan.shots.push_back(shot);
-    }
-    Timeline timeline() const {
-        const auto built = timeline::build({plan, beats, footage().log, limits, footage().song},
-                                           timeline::BuildOptions{.name = "conform", .folder = ""});
-        INFO((built ? "" : built.error().what));
-        REQUIRE(built);
-        return *built;
-    }
-};
+    // Anywhere in the day, but half of them run up to its last frame.
+    const Frame last = day_length(clock.rate, clock.counting) - cut.plan.length - Frame{1};
+    const bool to_midnight = dice.chance(0.5);
+    cut.limits.delivery.start =
+        to_midnight ? last : Frame{static_cast<std::int64_t>(dice.unit() * static_cast<double>(last.n))};
+    return cut;
+}
 
-// Writes both lists and has them judged; true if they keep all rules and are one cut, in table and picture.
-bool conforms(const Timeline& timeline, std::size_t expected_lists = 1) {
-    auto& place = footage().folder;
-    const auto lists = write::edl(timeline);
-    REQUIRE(lists);
-    CHECK(lists->size() == expected_lists);
-    std::string paths;
-    for (std::size_t i = 0; i < lists->size(); ++i) {
-        const auto path = place / fmt::format("out/cut{}.edl", i);
-        std::ofstream(path, std::ios::binary) << (*lists)[i];
-        paths += " " + path;
+std::size_t save(const CountedCut& cut) {
+    return save_cut(cut, cut.timeline());
+}
+
+// By hand and by dice at every clock; DOWNBALL_PLANS=30 in the environment rolls more of them. Their names.
+std::vector<std::string> save_matrix() {
+    const char* more = std::getenv("DOWNBALL_PLANS");
+    const std::uint64_t plans = more ? std::strtoul(more, nullptr, 10) : 2;
+    std::uint64_t seed = 0;
+    std::vector<std::string> names;
+    const auto keep = [&](const CountedCut& cut) {
+        CHECK(save(cut) == 1);
+        names.push_back(cut.name);
+    };
+    for (const Clock& clock : clocks) {
+        keep(by_hand(clock));
+        for (std::uint64_t n = 0; n < plans; ++n)
+            keep(by_dice(clock, fmt::format("dice{}.{}", clock.name, n), ++seed));
     }
-    const auto otio =
-        write::otio(timeline, {.folder = place / "out", .absolute_urls = false, .media_root = {}});
-    REQUIRE(otio);
-    const auto otio_path = place / "out/cut.otio";
-    std::ofstream(otio_path, std::ios::binary) << *otio;
-    const auto both = fmt::format("{} {} {}{}", to_string(timeline.rate), place.path(), otio_path, paths);
-    return run_python("conform_render.py both " + both);
+    return names;
+}
+
+// 1100 pictures, natural sounds, and the song in each of three parts.
+std::vector<std::string> save_split() {
+    std::vector<std::string> names;
+    for (const Clock& clock : {clocks[2], clocks[4], clocks[9]}) {
+        CountedCut cut(fmt::format("split{}", clock.name), clock.rate, clock.counting,
+                       label(clock, "00:58:20:00"));
+        const std::size_t files = cut.log.media.size();
+        for (std::size_t i = 0; i < 1100; ++i) {
+            const std::size_t media = i % files;
+            cut.shot(media, 2, cut.count(media).nearest(i % 2 ? 0.8 : 2).n, Fraction(1), 1);
+        }
+        CHECK(save(cut) == 3);
+        names.push_back(cut.name);
+    }
+    return names;
+}
+
+// Two shots of which the lists are then spoilt.
+CountedCut two_shots(const std::string& name) {
+    const auto& footage = CountedFootage::get();
+    CountedCut cut(name, Rate(25), Counting::non_drop, Frame{90000});
+    cut.shot(footage.find("c25.mp4"), 25, 15, Fraction(1), 5);
+    cut.shot(footage.find("c100.mp4"), 25, 18, Fraction(1, 5), 5);
+    return cut;
+}
+
+Timeline moved(Timeline timeline, std::size_t event, std::int64_t frames) {
+    timeline.video[event].source.in += Frame{frames};
+    timeline.video[event].source.out += Frame{frames};
+    return timeline;
 }
 
 } // namespace
 
-TEST_CASE("following the EDL alone and the OTIO alone shows the same pictures, at every list rate") {
-    struct List {
-        Rate rate;
-        Counting counting;
-    };
-    for (const auto& [rate, counting] :
-         {List{Rate(25), Counting::non_drop}, List{Rate(24000, 1001), Counting::non_drop},
-          List{Rate(30000, 1001), Counting::drop}, List{Rate(50), Counting::non_drop},
-          List{Rate(60000, 1001), Counting::drop}}) {
-        INFO(to_string(rate));
-        Cut cut(rate, counting);
-        for (std::size_t take = 0; take < std::size(clips); ++take)
-            cut.shot(take, 21 + 3 * std::ssize(cut.plan.shots), Fraction(1), 0.8);
-        // Every picture once, an odd speed, and one that is long enough for the rounded speed to tell.
-        cut.shot(3, 100, rate.value() / Fraction(120), 1.7);
-        cut.shot(2, 90, rate.value() / Fraction(100), 1.7);
-        cut.shot(1, 40, Fraction(1, 3), 1.7);
-        cut.shot(4, 30, Fraction(4, 5), 1.7);
-        cut.shot(0, 30, Fraction(3, 2), 1.7);
-        CHECK(conforms(cut.timeline()));
+TEST_CASE(
+    "EDL, OTIO, movie and plan show one picture in each record frame, at every list rate, of every kind of "
+    "footage") {
+    CHECK(conform(save_matrix()));
+}
+
+TEST_CASE("a list that had to be split still conforms, whether its parts run on or begin anew") {
+    CHECK(conform(save_split()));
+}
+
+// For smpte_timecode_test.py, with DOWNBALL_LISTS.
+TEST_CASE("lists of all kinds of footage are written", "[.lists]") {
+    CHECK_FALSE(save_matrix().empty());
+    CHECK_FALSE(save_split().empty());
+}
+
+TEST_CASE("an OTIO that is wrong by one frame does not pass") {
+    const auto cut = two_shots("otio_late");
+    save_cut(cut, cut.timeline());
+    REQUIRE(conform({cut.name}));
+    const auto folder = CountedFootage::get().lists_of(cut.name);
+    save_text(folder + "/cut.otio",
+              *write::otio(moved(cut.timeline(), 1, 1),
+                           {.folder = folder, .absolute_urls = false, .media_root = {}}));
+    CHECK(run_python("otio_reader.py " + folder + "/cut.otio")); // a good list, but of another cut
+    CHECK_FALSE(conform({cut.name}));
+}
+
+TEST_CASE("a movie that is late or early by one frame, in one shot, does not pass") {
+    const auto cut = two_shots("movie_late");
+    save_cut(cut, cut.timeline());
+    REQUIRE(conform({cut.name}));
+    for (const int frames : {1, -1}) {
+        save_movie(cut, moved(cut.timeline(), 1, frames));
+        CHECK_FALSE(conform({cut.name}));
     }
+    save_movie(cut, cut.timeline());
+    CHECK(conform({cut.name}));
 }
 
-TEST_CASE("a list that had to be split still conforms") {
-    Cut cut(Rate(25), Counting::non_drop);
-    for (std::size_t i = 0; i < 1100; ++i)
-        cut.shot(i % std::size(clips), 2, Fraction(1), i % 2 ? 0.8 : 2.6);
-    const auto timeline = cut.timeline();
-    CHECK(conforms(timeline, 3)); // 1100 pictures, 1100 natural sounds, and the song in each part
+TEST_CASE("lists that agree, but are both wrong by one frame, do not pass") {
+    const auto cut = two_shots("both_late");
+    save_cut(cut, moved(cut.timeline(), 0, 1));
+    CHECK_FALSE(conform({cut.name}));
 }
 
-TEST_CASE("a cut that is wrong by one frame does not pass") {
-    Cut cut(Rate(25), Counting::non_drop);
-    cut.shot(0, 25, Fraction(1), 0.8);
-    cut.shot(2, 25, Fraction(1, 5), 0.8);
-    auto& place = footage().folder;
+TEST_CASE("lists that take a shot from another clip, or by a whole clip too late, do not pass") {
+    const auto cut = two_shots("other_clip");
     auto timeline = cut.timeline();
-    REQUIRE(conforms(timeline));
-    const auto otio_path = place / "out/cut.otio";
-    timeline.video[1].source = {timeline.video[1].source.in + Frame{1},
-                                timeline.video[1].source.out + Frame{1}};
-    std::ofstream(otio_path, std::ios::binary)
-        << *write::otio(timeline, {.folder = place / "out", .absolute_urls = false, .media_root = {}});
-    const auto both = fmt::format("25 {} {} {}", place.path(), otio_path, place / "out/cut0.edl");
-    CHECK(run_python("otio_reader.py " + otio_path)); // a good list, but of another cut
-    CHECK_FALSE(run_python("conform_render.py both " + both));
+    const auto media = *timeline.video[0].media;
+    // The same second of another file.
+    timeline.video[0].media = timeline.video[1].media;
+    timeline.video[0].source.in +=
+        timeline.media[*timeline.video[1].media].first - timeline.media[media].first;
+    timeline.video[0].source.out = timeline.video[0].source.in + Frame{25};
+    save_cut(cut, timeline);
+    CHECK_FALSE(conform({cut.name}));
+    save_cut(cut, moved(cut.timeline(), 0, 100));
+    CHECK_FALSE(conform({cut.name}));
 }

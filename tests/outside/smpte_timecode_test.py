@@ -1,7 +1,9 @@
 # SPDX-FileCopyrightText: The Downball authors
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Labels and frames as the npm package smpte-timecode 1.3.6 (MIT) counts them, held against `downball show`: a list with
-its labels and an OTIO with the frame numbers must be the same cut, and labels that it refuses must be refused."""
+its labels and an OTIO with the frame numbers must be the same cut, and labels that it refuses must be refused. Then
+against the lists that conform_test writes, of all kinds of footage at every rate."""
+import glob
 import json
 import os
 import random
@@ -9,6 +11,7 @@ import re
 import shutil
 import subprocess
 import sys
+from fractions import Fraction
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from run_tool import Checks, Tool, Workplace, need  # noqa: E402
@@ -123,6 +126,66 @@ def refused_alike(checks, tool, folder, rate, drop, dice):
                 f"{rate} drop={drop}: {len(pairs)} labels, judged otherwise: {apart[:5]}")
 
 
+def edl_events(paths):
+    """(channel, [source in, source out, record in, record out], M2 label or None) of each event, by its columns."""
+    events = []
+    for path in paths:
+        with open(path, encoding="ascii") as file:
+            lines = file.read().splitlines()
+        for line in lines[2:]:
+            if line[:1].isdigit():
+                events.append([line[14:18].strip(), [line[at:at + 11] for at in (29, 41, 53, 65)], None])
+            elif line.startswith("M2 "):
+                events[-1][2] = line[-11:]
+    return events, lines[1] == "FCM: DROP FRAME"
+
+
+def otio_picture(path):
+    """(first source frame, length) of each clip of the picture track, and the first record frame."""
+    with open(path, encoding="utf-8") as file:
+        root = json.load(file)
+    ranges = [clip["source_range"] for clip in root["tracks"]["children"][0]["children"]]
+    return [(each["start_time"]["value"], each["duration"]["value"]) for each in ranges], root["global_start_time"]["value"]
+
+
+def labels_of_cut(checks, folder, cut):
+    """All labels of its EDL exist, and on V they are the frames of its OTIO."""
+    with open(os.path.join(cut, "plan.json"), encoding="utf-8") as file:
+        rate = Fraction(json.load(file)["rate"])
+    events, drop = edl_events(sorted(glob.glob(os.path.join(cut, "cut*.edl"))))
+    last = "23:59:59:%02d" % (-(-rate.numerator // rate.denominator) - 1)
+    labels = [label for _, four, _ in events for label in four] + [m2 for _, _, m2 in events if m2] + [last]
+    frames = count(folder, (rate.numerator, rate.denominator), drop, labels=labels)["frames"]
+    frame_of, day = dict(zip(labels, frames)), (frames[-1] or 0) + 1
+    name = os.path.basename(cut)
+    refused = [label for label in labels if frame_of[label] is None]
+    if not checks.that(not refused, f"{name}: labels refused: {refused[:5]}"):
+        return 0
+    clips, at = otio_picture(os.path.join(cut, "cut.otio"))
+    pictures = [event for event in events if event[0] == "V"]
+    checks.that(len(pictures) == len(clips), f"{name}: {len(pictures)} pictures in the EDL, {len(clips)} in the OTIO")
+    apart = []
+    for (_, four, m2), (source, length) in zip(pictures, clips):
+        source_in, source_out, record_in, record_out = (frame_of[label] for label in four)
+        same = (source_in == source % day and record_in == at and record_out == at + length and
+                (frame_of[m2] == source_in if m2 else (source_out - source_in) % day == length))
+        apart += [] if same else [four]
+        at += length
+    checks.that(not apart, f"{name}: labels that are not the OTIO's frames: {apart[:3]}")
+    return len(labels)
+
+
+def written_lists(checks, build, folder):
+    writer = os.path.join(os.path.abspath(build), "tests", "outside_conform_test")
+    lists = os.path.join(folder, "lists")
+    done = subprocess.run([writer, "[.lists]"], env={**os.environ, "DOWNBALL_LISTS": lists}, capture_output=True, text=True)
+    checks.that(done.returncode == 0, f"{writer}: {done.stdout[-400:]}{done.stderr[-400:]}")
+    cuts = sorted(glob.glob(os.path.join(lists, "*")))
+    labels = sum(labels_of_cut(checks, folder, cut) for cut in cuts)
+    print(f"{len(cuts)} cuts, {labels} labels")
+    checks.that(len(cuts) >= 30 and labels > 20000, f"{len(cuts)} cuts with {labels} labels")
+
+
 def main():
     tool, checks = Tool(sys.argv[1]), Checks()
     dice = random.Random(3)
@@ -133,6 +196,7 @@ def main():
         for rate, drop in CLOCKS:
             same_cut(checks, tool, folder, rate, drop, dice)
             refused_alike(checks, tool, folder, rate, drop, dice)
+        written_lists(checks, sys.argv[1], folder)
     checks.finish()
 
 

@@ -54,6 +54,18 @@ def frames(label, rate, drop):
     return count - skipped * (whole - whole // 10)
 
 
+def label_s(text, rate):
+    """A camera's start label as exact seconds of its day: by the count of its frames, which may have three digits, and
+    in drop frame if it is written with ';'."""
+    hours, minutes, seconds, frame = (int(part) for part in re.split("[:;]", text))
+    base = nominal(rate)
+    count = ((hours * 60 + minutes) * 60 + seconds) * base + frame
+    if ";" in text:
+        past = hours * 60 + minutes
+        count -= base // 15 * (past - past // 10)
+    return count / Fraction(rate)
+
+
 def label(count, rate, drop):
     """The inverse of frames(), for messages and tests."""
     base = nominal(rate)

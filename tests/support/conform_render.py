@@ -32,35 +32,43 @@ class Media:
 
     def __init__(self, path):
         self.path = path
-        shown = _probe(path, "packet=stream_index,pts,flags:stream=index,codec_type,time_base,r_frame_rate,"
-                             "avg_frame_rate:stream_tags=timecode:format_tags=timecode")
+        shown = _probe(path, "packet=stream_index,pts,duration,flags:stream=index,codec_type,time_base,start_pts,"
+                             "duration_ts,r_frame_rate,avg_frame_rate:stream_tags=timecode:format_tags=timecode")
         streams = shown.get("streams", [])
         self.video = next((one for one in streams if one["codec_type"] == "video"), None)
-        places = [one for one in streams if "timecode" in one.get("tags", {})]
-        self.label = places[0]["tags"]["timecode"] if places else shown.get("format", {}).get("tags", {}).get("timecode")
+        places = [one for one in streams if _timecode(one)]
+        self.label = _timecode(places[0] if places else shown.get("format", {}))
         # A timecode track has its own rate; a tag on the picture counts in the picture's.
         track = next((one for one in places if one["codec_type"] == "data"), None)
         counted_in = track["avg_frame_rate"] if track else self.video["r_frame_rate"] if self.video else None
         self.label_rate = Fraction(counted_in) if counted_in else None
-        self.ticks = sorted(one["pts"] for one in shown.get("packets", [])
-                            if self.video and one["stream_index"] == self.video["index"] and
-                            "pts" in one and "D" not in one.get("flags", ""))
+        packets = sorted((one["pts"], one.get("duration", 0)) for one in shown.get("packets", [])
+                         if self.video and one["stream_index"] == self.video["index"] and
+                         "pts" in one and "D" not in one.get("flags", ""))
+        self.ticks = [pts for pts, _ in packets]
+        self.end_tick = self._end_tick(packets[-1][1]) if packets else 0
 
     def pts(self):
         base = Fraction(self.video["time_base"])
         return [(tick - self.ticks[0]) * base for tick in self.ticks]
 
+    def end_s(self):
+        """When the last picture has been up for its time."""
+        return (self.end_tick - self.ticks[0]) * Fraction(self.video["time_base"])
+
+    def _end_tick(self, last_ticks):
+        """By the last picture's own duration, or where the track is said to end, or as long as pictures are on average."""
+        if last_ticks:
+            return self.ticks[-1] + last_ticks
+        if "duration_ts" in self.video:
+            return self.video["start_pts"] + self.video["duration_ts"]
+        return self.ticks[-1] + Fraction(self.ticks[-1] - self.ticks[0], max(1, len(self.ticks) - 1))
+
     def first_frame(self, list_rate):
         """The start label as an exact, perhaps broken, count at the list's rate: by the frame count of the real label."""
         if not self.label or not self.label_rate:
             return 0
-        hours, minutes, seconds, rest = self.label[:2], self.label[3:5], self.label[6:8], self.label[9:]
-        drop = self.label[8] == ";"
-        whole = clock.frames(f"{hours}:{minutes}:{seconds}:00", self.label_rate, False)
-        if drop:  # the label of frame 00 may be one that is skipped, so the count is taken apart
-            past = int(hours) * 60 + int(minutes)
-            whole -= clock.nominal(self.label_rate) // 15 * (past - past // 10)
-        return (whole + int(rest)) * Fraction(list_rate) / self.label_rate
+        return clock.label_s(self.label, self.label_rate) * Fraction(list_rate)
 
     def picture(self, second):
         ticks = self.ticks[0] + math.floor(second / Fraction(self.video["time_base"]))
@@ -109,16 +117,22 @@ class Footage:
         return {os.path.realpath(media.path): media for media in self._media.values()}
 
 
+def _timecode(one):
+    """Matroska spells the tag in capitals."""
+    return next((value for key, value in one.get("tags", {}).items() if key.lower() == "timecode"), None)
+
+
 def _probe(path, entries, *more):
     done = subprocess.run(["ffprobe", "-v", "error", *more, "-show_entries", entries, "-of", "json", path],
                           capture_output=True, text=True, check=True)
     return json.loads(done.stdout)
 
 
-def shown_by_edl(list_paths, rate, footage):
+def shown_by_edl(list_paths, rate, footage, from_start=False):
     """[(path, second of the file) or None for black], a record frame each."""
     shown = []
-    for event in edl_reader.read_parts(list_paths, rate):
+    day = clock.day_frames(rate, edl_reader.drop_frame(list_paths[0]))
+    for event in edl_reader.read_parts(list_paths, rate, from_start):
         if event.channel != "V":
             continue
         if event.black:
@@ -126,9 +140,7 @@ def shown_by_edl(list_paths, rate, footage):
             continue
         media = footage.file(event.clip)
         # A clip that runs over midnight counts on from zero.
-        source_in = event.source_in - media.first_frame(rate)
-        if source_in < 0:
-            source_in += clock.day_frames(rate, False)
+        source_in = (event.source_in - media.first_frame(rate)) % day
         shown += [(media.path, (source_in + (k + HALF) * event.speed) / rate) for k in range(event.record_length)]
     return shown
 

@@ -73,17 +73,16 @@ def reel_mismatches(events, cut):
             for reel in sorted(set(edl) | set(otio)) if edl.get(reel) != otio.get(reel)]
 
 
-def compare(edl_paths, otio_path, rate, first_of, name_in_edl=lambda name: name):
+def compare(edl_paths, otio_path, rate, first_of, name_in_edl=lambda name: name, from_start=False):
     """All differences of a (split) EDL and an OTIO; `name_in_edl` spells a file name as the EDL must."""
-    events = edl_reader.read_parts(edl_paths, rate)
+    events = edl_reader.read_parts(edl_paths, rate, from_start)
     cut = otio_reader.read(otio_path)
     if cut.rate != rate:
         return [f"OTIO runs at {cut.rate}, the EDL was read at {rate}"]
     for item in cut.items:
         item.file = os.path.join(os.path.dirname(item.file), name_in_edl(os.path.basename(item.file)))
     found = start_mismatch(events, cut) + reel_mismatches(events, cut)
-    with open(edl_paths[0], encoding="ascii") as file:
-        drop = "FCM: DROP FRAME" in file.read(200)
+    drop = edl_reader.drop_frame(edl_paths[0])
     return found + differences(edl_table(events, rate, first_of, drop), otio_table(cut))
 
 

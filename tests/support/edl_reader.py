@@ -248,17 +248,28 @@ def read(path, rate):
     return reading.events
 
 
-def read_parts(paths, rate):
+def drop_frame(path):
+    """Whether the list counts in drop frame."""
+    with open(path, encoding="ascii") as file:
+        return "FCM: DROP FRAME" in file.read(200)
+
+
+def read_parts(paths, rate, from_start=False):
     """The events of a list that was split: each part keeps all rules alone, and on V each begins where the last
-    ended. Pieces of one sound that were divided at a border are joined again."""
+    ended, or if they say so where the first began. Pieces of one sound that were divided at a border are joined again."""
     joined = []
     for path in paths:
         events = read(path, rate)
         if joined:
             last = max(event.record_out for event in joined if event.channel == "V")
             first = min(event.record_in for event in events if event.channel == "V")
-            if first != last:
-                raise BrokenList(f"{path}: begins at record frame {first}, the part before ends at {last} (rule 4)")
+            wanted = min(event.record_in for event in joined if event.channel == "V") if from_start else last
+            if first != wanted:
+                raise BrokenList(f"{path}: begins at record frame {first}, expected {wanted} (rule 4)")
+            for event in events:
+                event.record_in += last - first
+                event.record_out += last - first
+                event.marks = [mark + last - first for mark in event.marks]
         for event in events:
             before = next((e for e in reversed(joined) if e.channel == event.channel), None)
             if (event.channel != "V" and before and before.clip == event.clip and

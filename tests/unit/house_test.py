@@ -18,6 +18,7 @@ FLOORS = [
     ["dsp", "text"],
     ["match"],
     ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write", "read", "coverage"],
+    ["preview"],
     ["pipeline"],
     ["cli"],
 ]
@@ -118,6 +119,17 @@ class House(unittest.TestCase):
             rooms = re.search(r"downball_room\(\w+\s+ROOMS\s+([a-z\s]+)", path.read_text())
             for other in rooms[1].split() if rooms else []:
                 self.assertLess(FLOOR[other], FLOOR[room], f"{room} links {other}")
+
+    def test_each_rule_for_lists_has_a_test_of_its_writer_and_one_of_its_reader(self):
+        """Tests carry a rule's number in their name: "EDL rule 7: ...", "OTIO rules 19 and 25: ..."."""
+        named = re.compile(r'TEST_CASE\(\s*"(?:EDL|OTIO) rules? (\d+)(?: and (\d+))?: ')
+        places = {"writer": ["unit/write", "unit/timeline", "unit/model", "outside"], "reader": ["unit/read"]}
+        last = max(int(number) for number in re.findall(r"^(\d+)\. ", (ROOT / "DEVELOPERS.md").read_text(), re.M))
+        self.assertGreaterEqual(last, 26)
+        for who, folders in places.items():
+            tests = "".join(path.read_text() for folder in folders for path in (ROOT / "tests" / folder).glob("*_test.cpp"))
+            found = {int(number) for pair in named.findall(tests) for number in pair if number}
+            self.assertEqual(sorted(set(range(1, last + 1)) - found), [], f"rules without a test of the {who}")
 
     def test_files_carry_the_licence(self):
         names = ours()

@@ -50,4 +50,20 @@ class LoudnessMeter {
     std::unique_ptr<State> state_;
 };
 
+// The highest level of the waveform, between samples too (true peak, BS.1770-4 annex 2), as libebur128 finds it.
+class TruePeakMeter {
+  public:
+    TruePeakMeter(double rate_hz, std::size_t channels);
+    TruePeakMeter(TruePeakMeter&&) noexcept;
+    TruePeakMeter& operator=(TruePeakMeter&&) noexcept;
+    ~TruePeakMeter();
+
+    void push(const PlanarBlock& block);
+    double peak() const; // of all channels so far, 1 = full scale
+
+  private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
 } // namespace downball::dsp

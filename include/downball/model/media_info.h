@@ -33,6 +33,7 @@ struct StartTimecode {
 struct FrameTable {
     std::optional<Rate> constant;
     std::vector<double> shown_s; // variable rate only: in order, the first is 0
+    double off_s = 0; // constant rate: how far a picture lies at most from its place, since containers round
 
     // Index of the picture shown at that instant, clamped to the first; `count` bounds it where known.
     std::int64_t picture_at(double seconds) const;

@@ -5,7 +5,9 @@
 #include "downball/base/result.h"
 #include "downball/model/cut_plan.h"
 #include "downball/pipeline/talk.h"
+#include "downball/preview/preview.h"
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -18,15 +20,17 @@ enum class SongEvent { cut, original };
 struct CutOptions {
     bool force = false; // overwrite outputs that are not ours or were changed since
     SongEvent song = SongEvent::cut;
-    bool fresh = false; // pay no heed to the last cuts
-    int versions = 1;   // so many cuts of each length
-    std::string from{}; // path of an edited list whose shots stay; empty: none
+    bool fresh = false;   // pay no heed to the last cuts
+    int versions = 1;     // so many cuts of each length
+    std::string from{};   // path of an edited list whose shots stay; empty: none
+    bool preview = false; // NAME.mp4 too
 };
 
 struct CutDone {
     std::vector<std::string> files; // written, in the order to open them
     CutPlan plan;
     std::vector<std::string> warnings;
+    std::optional<preview::Made> preview;
     std::vector<std::string> changes; // since the last cut, a line each; empty where there was none
 };
 
@@ -37,7 +41,7 @@ struct Delivered {
 };
 
 // The whole job: reads job and log, listens to song and clips, solves, has the checker judge the cuts, writes EDL,
-// OTIO, song and report of all cuts together or not at all. `job` is job.json or its folder.
+// OTIO, song, preview and report of all cuts together or not at all. `job` is job.json or its folder.
 // Each length of the job is a cut, each version of it another, which differs from those before. The report that
 // the last run left of a cut is an input: the cut stays near to it.
 // A Conflict is an answer: the last outputs of that cut stay as they are, and the versions after it are not tried.

@@ -31,6 +31,8 @@ class OutputSet {
 
     // Errors (Fault::cannot_write): no such folder, no right to write, disk full; each says what to do.
     Result<void> add(const std::string& path, std::string_view content);
+    // Where the caller writes a file of this set by itself, or where one that was added stands until commit().
+    Result<std::string> reserve(const std::string& path);
     Result<void> commit();
 
   private:

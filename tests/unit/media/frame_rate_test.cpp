@@ -38,6 +38,15 @@ TEST_CASE("the rate of a regular clip comes back, whatever its time base") {
         }
 }
 
+TEST_CASE("how far a container's rounding moves pictures from their places is known") {
+    const Rate rate(30000, 1001);
+    const auto rounded = instants(rate, 300, millisecond, 7);
+    CHECK(off_rate_ticks(rounded, millisecond, rate) ==
+          Approx(0.5).margin(0.02)); // 1001/30 ms: all thirtieths occur
+    CHECK(off_rate_ticks(instants(rate, 300, Fraction(1, 30000)), Fraction(1, 30000), rate) ==
+          Approx(0).margin(1e-9));
+}
+
 TEST_CASE("a short clip in milliseconds has the rate its container states") {
     const auto ticks = instants(Rate(30000, 1001), 20, millisecond);
     const Rate stated[] = {Rate(30000, 1001), Rate(30)};

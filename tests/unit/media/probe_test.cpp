@@ -58,6 +58,11 @@ TEST_CASE("rates for high speed are told apart, with and without an index") {
             REQUIRE(info.rate);
             CHECK(to_string(*info.rate) == rate);
             CHECK_FALSE(info.audio);
+            // Whole milliseconds in Matroska, 1/90000 s in a transport stream, the rate's own ticks in MP4.
+            const bool ntsc = info.rate == Rate(120000, 1001);
+            const bool rounds = path.ends_with("mkv") ? info.rate != Rate(100) : path.ends_with("ts") && ntsc;
+            CHECK((info.frames.off_s > 1e-7) == rounds);
+            CHECK(info.frames.off_s < 0.0011);
         }
 }
 
@@ -85,6 +90,20 @@ TEST_CASE("a variable rate gives each picture's instant") {
         CHECK(info.frames.shown_s.front() == 0);
         CHECK(info.duration_s == Approx(2).margin(0.05));
     }
+}
+
+TEST_CASE("the last picture of a variable rate is up until the track ends") {
+    TempFolder folder;
+    const auto path = folder / "joined.mp4";
+    // A second at 30 pictures a second, half a second at 60; the last one is as long as the muxer says, a thirtieth.
+    ffmpeg(bars("30") +
+           "-vf settb=1/90000,setpts='3000*N-750*(N-30+abs(N-30))' -vsync passthrough "
+           "-enc_time_base 1/90000 -video_track_timescale 90000 -bf 2 " +
+           h264 + path);
+    const auto info = must_probe(path);
+    REQUIRE(info.variable_rate);
+    CHECK(info.frames.shown_s.back() == Approx(1 + 29 / 60.0));
+    CHECK(info.duration_s == Approx(1 + 29 / 60.0 + 1 / 30.0).margin(1e-4));
 }
 
 TEST_CASE("pictures left out make a rate variable") {
@@ -210,6 +229,6 @@ TEST_CASE("a content id follows the content, not the name") {
 
 TEST_CASE("the libraries are named with their versions") {
     const auto versions = media::library_versions();
-    for (const auto* name : {"libavformat ", "libavcodec ", "libswresample ", "libsndfile 1.", "xxHash 0."})
+    for (const auto* name : {"libavformat ", "libavcodec ", "libswresample ", "libswscale ", "libsndfile 1.", "xxHash 0."})
         CHECK(versions.find(name) != std::string::npos);
 }

@@ -70,6 +70,16 @@ TEST_CASE("a member that stands twice is refused with its line") {
     const Error twice = error_of("{\n \"a\": 1,\n \"b\": {\"a\": 2},\n \"a\": 3}");
     CHECK(twice.where == "job.json:4");
     CHECK(twice.what.find("\"a\"") != std::string::npos);
+    // Of few members and of many, the first and the last.
+    for (const int count : {1, 2, 15, 16, 17, 18, 40})
+        for (const int again : {0, count - 1}) {
+            std::string text = "{";
+            for (int i = 0; i < count; ++i)
+                text += "\"k" + std::to_string(i) + "\": 1,\n";
+            CHECK(parse_json(text + "\"other\": 1}", "x"));
+            CHECK(error_of(text + "\"k" + std::to_string(again) + "\": 1}").where ==
+                  "job.json:" + std::to_string(count + 1));
+        }
 }
 
 TEST_CASE("deep nesting is refused, not followed to a crash") {

@@ -20,6 +20,17 @@ TEST_CASE("100 pictures a second in a list of 25: 6.2 and 6.25 part at record fr
           Frame{62});
 }
 
+TEST_CASE("where a container rounds the times of pictures, what it leaves open counts as a difference") {
+    // Times of 30000/1001 in milliseconds, as Matroska has them: picture 1 at 33 instead of 33.37 ms. The first record
+    // frame of a list of 25 is asked for at 20 ms x speed: 33.2 and 33.1 ms lie before picture 1 by the rate alone.
+    FrameTable frames{Rate(30000, 1001), {}};
+    const Showing shot{Fraction(0), Frame{1}, Rate(25)};
+    CHECK_FALSE(first_difference(shot, frames, Fraction(166, 100), Fraction(1655, 1000)));
+    frames.off_s = 0.0005;
+    CHECK(first_difference(shot, frames, Fraction(166, 100), Fraction(1655, 1000)) == Frame{0});
+    CHECK_FALSE(first_difference(shot, frames, Fraction(160, 100), Fraction(161, 100)));
+}
+
 TEST_CASE("a start label between two list frames moves where the pictures change") {
     const FrameTable frames{Rate(50), {}};
     // Picture times 0.02 k; the first record frame is asked for at 0.02 + 0.01 x speed less the phase.

@@ -2,48 +2,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
 #include "support/hand_cut.h"
+#include "support/list_lines.h"
 
 #include "downball/write/edl.h"
 
 #include <algorithm>
 #include <set>
-#include <sstream>
 
 using namespace downball;
+using namespace downball::test;
 using write::edl;
 
 namespace {
 
-std::vector<std::string> lines_of(const std::string& list) {
-    std::vector<std::string> lines;
-    std::istringstream in(list);
-    for (std::string line; std::getline(in, line);)
-        lines.push_back(line);
-    return lines;
-}
-
 std::vector<std::string> hand_lines() {
     return lines_of((*edl(test::hand_cut(), {.crlf = false}))[0]);
-}
-
-bool is_event(const std::string& line) {
-    return line.size() > 2 && line[0] >= '0' && line[0] <= '9';
-}
-
-std::vector<std::string> events_of(const std::vector<std::string>& lines) {
-    std::vector<std::string> events;
-    std::ranges::copy_if(lines, std::back_inserter(events), is_event);
-    return events;
-}
-
-// The line behind the n-th event (from 0) that begins so, or "".
-std::string under(const std::vector<std::string>& lines, std::size_t n, const std::string& begin) {
-    std::size_t seen = 0;
-    for (const auto& line : lines) {
-        if (is_event(line)) ++seen;
-        if (seen == n + 1 && line.starts_with(begin)) return line;
-    }
-    return "";
 }
 
 } // namespace

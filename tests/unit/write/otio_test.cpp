@@ -2,13 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
 #include "support/hand_cut.h"
+#include "support/otio_objects.h"
 
-#include "downball/text/json.h"
 #include "downball/write/otio.h"
 
-#include <functional>
-
 using namespace downball;
+using namespace downball::test;
 using text::Json;
 
 namespace {
@@ -19,42 +18,6 @@ Json written(const Timeline& cut, bool absolute = false) {
     const auto value = text::parse_json(*text, "cut.otio"); // strict: no key twice, no BOM, no NaN
     REQUIRE(value);
     return *value;
-}
-
-const Json& at(const Json& value, const std::string& key) {
-    const Json* found = value.find(key);
-    REQUIRE(found);
-    return *found;
-}
-
-const std::vector<Json>& tracks(const Json& root) {
-    return at(at(root, "tracks"), "children").array();
-}
-const std::vector<Json>& children(const Json& root, std::size_t track) {
-    return at(tracks(root)[track], "children").array();
-}
-double start(const Json& range) {
-    return at(at(range, "start_time"), "value").number();
-}
-double length(const Json& range) {
-    return at(at(range, "duration"), "value").number();
-}
-double rate(const Json& range) {
-    return at(at(range, "duration"), "rate").number();
-}
-const Json& reference(const Json& clip) {
-    return at(at(clip, "media_references"), at(clip, "active_media_reference_key").string());
-}
-
-void each_object(const Json& value, const std::function<void(const Json&)>& look) {
-    if (value.is_object()) {
-        look(value);
-        for (const auto& [key, inner] : value.object())
-            each_object(inner, look);
-    } else if (value.is_array()) {
-        for (const auto& inner : value.array())
-            each_object(inner, look);
-    }
 }
 
 } // namespace

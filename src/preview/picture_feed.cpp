@@ -1,0 +1,129 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "preview/picture_feed.h"
+
+#include "preview/shown.h"
+#include "preview/slate.h"
+
+#include <fmt/format.h>
+
+namespace downball::preview {
+
+namespace {
+
+constexpr std::size_t most_held = 256; // 90 MB of 640 x 360
+
+} // namespace
+
+PictureFeed::PictureFeed(const Timeline& timeline, const media::PictureOptions& form, unsigned threads)
+    : timeline_(timeline), form_(form), events_(timeline.video.size()) {
+    for (unsigned i = 0; i < threads; ++i)
+        threads_.emplace_back([this] { work(); });
+}
+
+PictureFeed::~PictureFeed() {
+    {
+        const std::lock_guard lock(mutex_);
+        stopped_ = true;
+    }
+    room_.notify_all();
+}
+
+void PictureFeed::work() {
+    OpenClip clip;
+    for (;;) {
+        std::size_t index = 0;
+        {
+            const std::lock_guard lock(mutex_);
+            if (stopped_ || begun_ == events_.size()) return;
+            index = begun_++;
+        }
+        read(index, clip);
+    }
+}
+
+// False once nobody waits for pictures any more.
+bool PictureFeed::put(std::size_t index, const media::Picture& picture) {
+    std::unique_lock lock(mutex_);
+    // The event that is being shown may always go on, so that nobody waits for ever.
+    room_.wait(lock, [&] { return stopped_ || held_ < most_held || index == showing_; });
+    if (stopped_) return false;
+    events_[index].ready.push_back(picture);
+    ++held_;
+    lock.unlock();
+    filled_.notify_one();
+    return true;
+}
+
+PictureFeed::OpenClip PictureFeed::open(std::size_t media) const {
+    OpenClip clip;
+    clip.media = media;
+    auto options = form_;
+    options.rate = timeline_.media[media].rate;
+    auto reader = media::PictureReader::open(timeline_.media[media].path, options);
+    if (reader)
+        clip.reader = std::move(*reader);
+    else
+        clip.why = to_string(reader.error());
+    return clip;
+}
+
+void PictureFeed::read(std::size_t index, OpenClip& clip) {
+    const VideoEvent& event = timeline_.video[index];
+    if (!event.media) {
+        const media::Picture black(form_.width, form_.height);
+        for (std::int64_t k = 0; k < event.record.length().n; ++k)
+            if (!put(index, black)) return;
+        return;
+    }
+    const TimelineMedia& file = timeline_.media[*event.media];
+    const auto instants = shown_s(event, file, timeline_.rate);
+    if (!clip.reader || clip.media != *event.media) clip = open(*event.media);
+    if (clip.reader) clip.reader->expect(instants);
+    std::int64_t lost = 0;
+    std::string first;
+    std::optional<media::Picture> instead;
+    for (const Fraction at : instants) {
+        const auto picture = clip.reader
+                                 ? clip.reader->picture_at(at)
+                                 : Result<const media::Picture*>(Error{Fault::bad_input, clip.why, ""});
+        if (picture) {
+            if (!put(index, **picture)) return;
+            continue;
+        }
+        if (lost++ == 0) first = to_string(picture.error());
+        if (!instead) instead = slate(form_.width, form_.height, file.name);
+        if (!put(index, *instead)) return;
+    }
+    if (lost == 0) return;
+    const std::lock_guard lock(mutex_);
+    events_[index].note = fmt::format("{}: the preview has a slate for {} of {} pictures of shot {} ({})",
+                                      file.name, lost, instants.size(), event.shot, first);
+}
+
+media::Picture PictureFeed::next() {
+    std::unique_lock lock(mutex_);
+    while (taken_ == timeline_.video[showing_].record.length().n) {
+        ++showing_;
+        taken_ = 0;
+    }
+    room_.notify_all();
+    auto& ready = events_[showing_].ready;
+    filled_.wait(lock, [&] { return !ready.empty(); });
+    media::Picture picture = std::move(ready.front());
+    ready.pop_front();
+    --held_;
+    ++taken_;
+    lock.unlock();
+    room_.notify_all();
+    return picture;
+}
+
+std::vector<std::string> PictureFeed::notes() const {
+    std::vector<std::string> notes;
+    for (const Event& event : events_)
+        if (!event.note.empty()) notes.push_back(event.note);
+    return notes;
+}
+
+} // namespace downball::preview

@@ -1,0 +1,59 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/media/picture_reader.h"
+#include "downball/model/timeline.h"
+
+#include <condition_variable>
+#include <deque>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <thread>
+#include <vector>
+
+namespace downball::preview {
+
+// The pictures of a timeline, record frame after record frame, decoded ahead by threads of its own, an event each. So
+// many are held at most, whatever the length; what comes does not depend on the number of threads.
+class PictureFeed {
+  public:
+    PictureFeed(const Timeline& timeline, const media::PictureOptions& form, unsigned threads);
+    PictureFeed(const PictureFeed&) = delete;
+    PictureFeed& operator=(const PictureFeed&) = delete;
+    ~PictureFeed();
+
+    media::Picture next();
+    // Of what could not be decoded, an event each, once all pictures were taken.
+    std::vector<std::string> notes() const;
+
+  private:
+    struct Event {
+        std::deque<media::Picture> ready;
+        std::string note;
+    };
+    // A reader is kept as long as events of its file follow one another.
+    struct OpenClip {
+        std::size_t media = 0;
+        std::optional<media::PictureReader> reader;
+        std::string why;
+    };
+    void work();
+    void read(std::size_t index, OpenClip& clip);
+    bool put(std::size_t index, const media::Picture& picture);
+    OpenClip open(std::size_t media) const;
+
+    const Timeline& timeline_;
+    media::PictureOptions form_;
+    std::mutex mutex_;
+    std::condition_variable room_, filled_;
+    std::vector<Event> events_;
+    std::size_t begun_ = 0, showing_ = 0; // events: given to a thread; being taken from
+    std::int64_t taken_ = 0;              // pictures of the event that is being taken from
+    std::size_t held_ = 0;                // pictures ready, of all events
+    bool stopped_ = false;
+    std::vector<std::jthread> threads_;
+};
+
+} // namespace downball::preview

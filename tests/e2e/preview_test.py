@@ -1,0 +1,137 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""`cut --preview`: a movie of each cut, guarded and written like the other outputs; nothing changes without the option."""
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from run_tool import hashes  # noqa: E402
+from spoilt_jobs import change_job, run  # noqa: E402
+
+CUT = ["cut", "job.json", "--preview"]
+
+
+def output(folder, name):
+    return os.path.join(folder, "out", name)
+
+
+def probed(path):
+    done = subprocess.run(["ffprobe", "-v", "error", "-count_packets", "-show_entries",
+                           "stream=codec_name,width,height,r_frame_rate,nb_read_packets:format=duration", "-of", "json", path],
+                          capture_output=True, text=True, check=True)
+    return json.loads(done.stdout)
+
+
+def in_report(folder, name):
+    with open(output(folder, name + ".report.json"), encoding="utf-8") as file:
+        return {one["file"] for one in json.load(file)["outputs"]}
+
+
+def is_movie(bench, folder, name, length_s):
+    told = probed(output(folder, name + ".mp4"))
+    video, audio = told["streams"]
+    bench.checks.that((video["codec_name"], video["width"], video["height"], video["r_frame_rate"],
+                       video["nb_read_packets"]) == ("h264", 640, 360, "25/1", str(round(length_s * 25))),
+                      f"{name}.mp4 has the pictures of the reel: {video}")
+    bench.checks.that(audio["codec_name"] == "aac" and abs(float(told["format"]["duration"]) - length_s) < 0.001,
+                      f"{name}.mp4 has the sound of the reel: {told}")
+    bench.checks.that(name + ".mp4" in in_report(folder, name), f"{name}'s report lists the movie")
+
+
+def one_more_output(bench):
+    that, folder = bench.checks.that, bench.copy()
+    before = hashes(folder)
+    done = bench.tool.must(*CUT, cwd=folder)
+    that([os.path.basename(line) for line in done.stdout.split()] ==
+         ["reel.edl", "reel.otio", "reel.song.wav", "reel.mp4", "reel.report.json"], f"listed in order: {done.stdout}")
+    that(re.search(r"preview: 150 frames, -\d+\.\d LUFS, true peak -\d+\.\d dBTP", done.stderr), f"told: {done.stderr}")
+    is_movie(bench, folder, "reel", 6)
+    after = hashes(folder)
+    that(all(after[name] == content for name, content in before.items() if "report" not in name),
+         "the other outputs are what they were")
+    that(set(after) - set(before) == {"out/reel.mp4"}, f"one file more: {set(after) - set(before)}")
+    bench.tool.must("cut", "job.json", cwd=folder)
+    again = hashes(folder)
+    that(again["out/reel.mp4"] == after["out/reel.mp4"] and "reel.mp4" in in_report(folder, "reel"),
+         "without the option the movie stays, and stays in the report")
+    bench.tool.must(*CUT, cwd=folder)
+    that(hashes(folder)["out/reel.mp4"] == after["out/reel.mp4"], "the same cut makes the same movie")
+
+    # The reel lies among the footage; it is no footage.
+    change_job(folder, lambda it: it.update(footage=["."]))
+    done = bench.tool.must("log", "job.json", cwd=folder)
+    that("reel.mp4" not in done.stderr and "8 clips" in done.stderr, f"the movie is no clip: {done.stderr}")
+
+
+def of_each_cut(bench):
+    folder = bench.copy()
+    shutil.rmtree(os.path.join(folder, "out"))
+    change_job(folder, lambda it: (it["delivery"].pop("length_s"), it["delivery"].update(lengths_s=[3, 6]),
+                                   it["variety"].update(versions_differ=0.2)))
+    bench.tool.must(*CUT, "--versions", "2", cwd=folder)
+    for name, length_s in (("reel-3s", 3), ("reel-3s-v2", 3), ("reel-6s", 6), ("reel-6s-v2", 6)):
+        is_movie(bench, folder, name, length_s)
+    bench.checks.that(not [name for name in os.listdir(output(folder, "")) if name.startswith(".")], "nothing else is left")
+
+
+def guarded(bench):
+    folder = bench.copy()
+    with open(output(folder, "reel.mp4"), "wb") as file:
+        file.write(b"somebody else's")
+    bench.refused("a movie of somebody else", 5, CUT, [r"reel\.mp4", "--force"], folder)
+    bench.tool.must(*CUT, "--force", cwd=folder)
+    is_movie(bench, folder, "reel", 6)
+    with open(output(folder, "reel.mp4"), "ab") as file:
+        file.write(b"changed")
+    bench.refused("a movie changed by hand", 5, CUT, [r"reel\.mp4", "--force"], folder)
+
+
+def together_or_not_at_all(bench):
+    folder = bench.copy()
+    limit = ("sh", "-c", "trap '' XFSZ; ulimit -f {}; exec \"$0\" \"$@\"")
+    for blocks in (20, 1000):  # of half a KiB or one: too little for the song, or for the movie after it
+        prefix = tuple(word.format(blocks) for word in limit)
+        bench.refused(f"no room ({blocks})", 5, CUT, r"out/reel\.", folder, prefix=prefix)
+    shutil.rmtree(os.path.join(folder, "out"))
+    bench.refused("no room, no folder", 5, CUT, r"out/reel\.", folder, prefix=tuple(word.format(20) for word in limit))
+
+
+def interrupted(bench):
+    folder = bench.copy()
+    change_job(folder, lambda it: it["delivery"].update(length_s=10, rate="60"))
+    before = hashes(folder)
+    job = subprocess.Popen([bench.tool.path, *CUT], cwd=folder, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                           stderr=subprocess.PIPE, text=True)
+    while job.poll() is None and not [name for name in os.listdir(output(folder, "")) if ".mp4" in name]:
+        time.sleep(0.002)
+    job.send_signal(signal.SIGINT)
+    out, err = job.communicate(timeout=120)
+    bench.checks.that(job.returncode == 130 and not out, f"interrupted: exit {job.returncode}, {err}")
+    bench.checks.that(hashes(folder) == before, "interrupted: nothing left, nothing changed")
+
+
+def damaged(bench):
+    that, folder = bench.checks.that, bench.copy()
+    clip = os.path.join(folder, "footage", "K_01.mp4")
+    done = subprocess.run(["ffprobe", "-v", "error", "-select_streams", "v", "-show_entries", "packet=pos,size", "-of",
+                           "csv=p=0", clip], capture_output=True, text=True, check=True)
+    with open(clip, "r+b") as file:
+        for line in done.stdout.split():
+            size, place = map(int, line.split(",")[:2])
+            file.seek(place)
+            file.write(b"\xff" * size)
+    change_job(folder, lambda it: it["delivery"].update(length_s=10))
+    told = bench.tool.must(*CUT, cwd=folder)
+    that(re.search(r"note: K_01\.mp4: the preview has a slate for (\d+) of \1 pictures", told.stderr),
+         f"a clip that cannot be decoded is told: {told.stderr}")
+    is_movie(bench, folder, "reel", 10)
+
+
+if __name__ == "__main__":
+    run((one_more_output, of_each_cut, guarded, together_or_not_at_all, interrupted, damaged), "preview")
