@@ -55,6 +55,7 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     ImpactsCommand impacts;
     CutCommand cut;
     ShowCommand shown;
+    CoverageCommand covered;
     std::string rate;
 
     CLI::App app("Cuts tagged sport clips to one song, so that the ball is struck on the beat.", "downball");
@@ -124,6 +125,19 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
                      "Frames a second of an EDL, which does not tell: 23.976 to 60 [what fits best]")
         ->type_name("RATE");
 
+    auto* on_coverage =
+        command("coverage", "Tell who was filmed doing what, what is missing, when ends change next");
+    on_coverage->add_option("JOB", covered.job, "job.json or its folder")->required();
+    on_coverage->add_option("--score", covered.score, "Points of the running set, as 12-9")->type_name("A-B");
+    on_coverage->add_option("--set", covered.set, "Which set that is")
+        ->type_name("NUMBER")
+        ->check(whole_number(1, 3))
+        ->capture_default_str();
+    on_coverage
+        ->add_option("--format", covered.format, "text, csv, json, or html: a page to print and tick off")
+        ->check(CLI::IsMember({"text", "csv", "json", "html"}))
+        ->capture_default_str();
+
     if (auto unknown = unknown_command(app, argc, argv)) return *unknown;
     try {
         app.parse(argc, argv);
@@ -162,7 +176,9 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
             shown.rate = *told;
         }
         options.command = shown;
-    } else
+    } else if (*on_coverage)
+        options.command = covered;
+    else
         return Error{Fault::usage, "no command given; `downball --help` lists them", ""};
     if (impacts.floor && !(*impacts.floor >= 0 && *impacts.floor <= 1)) // so that nan is refused too
         return Error{Fault::usage,

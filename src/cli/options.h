@@ -47,9 +47,16 @@ struct ShowCommand {
     std::optional<Rate> rate;
 };
 
+struct CoverageCommand {
+    std::string job;
+    std::string score; // "12-9"; empty: not told
+    int set = 1;
+    std::string format = "text";
+};
+
 struct Options {
     std::variant<std::monostate, NewCommand, LogCommand, BeatsCommand, ImpactsCommand, CutCommand,
-                 ShowCommand>
+                 ShowCommand, CoverageCommand>
         command;
     bool quiet = false;
 };

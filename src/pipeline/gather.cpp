@@ -133,12 +133,7 @@ double listening_floor(const job::Job& job) {
     return std::min(impacts::default_floor, job.limits.variety.confidence_floor);
 }
 
-Result<Material> gather(const std::string& job_path, const Talk& talk) {
-    auto loaded = load_job(job_path);
-    if (!loaded) return loaded.error();
-    Material material{std::move(*loaded), {}, {}, {}};
-    const auto& job = material.job;
-
+Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
     const auto log_path = from_folder(job.folder, job.log);
     const auto content = read_text(log_path);
     if (!content) return content.error();
@@ -160,28 +155,29 @@ Result<Material> gather(const std::string& job_path, const Talk& talk) {
     for (auto& row : log->rows)
         row.file = spelling.emplace(file_key(job.folder, row.file), row.file).first->second;
 
-    const auto song_path = from_folder(job.folder, job.song.file);
-    auto song = media::probe(song_path);
-    if (!song) return song.error();
-    material.song = std::move(*song);
-    auto beats = find_beats(song_path, job.song.hints, talk.stage("listening to the song"));
-    if (!beats) return beats.error();
-    if (beats->beats.empty())
-        return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",
-                     song_path};
-    material.beats = std::move(*beats);
-
     note_unheard(*log, job);
     const auto surveyed =
         survey(wanted_clips(*log, job.folder), listening_floor(job), talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
     if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
         return complete.error();
+    return shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
+}
 
-    auto bound = shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
-    if (!bound) return bound.error();
-    material.log = std::move(*bound);
-    return material;
+Result<Material> gather(const std::string& job_path, const Talk& talk) {
+    auto job = load_job(job_path);
+    if (!job) return job.error();
+    const auto song_path = from_folder(job->folder, job->song.file);
+    auto song = media::probe(song_path);
+    if (!song) return song.error();
+    auto log = gather_log(*job, talk);
+    if (!log) return log.error();
+    auto beats = find_beats(song_path, job->song.hints, talk.stage("listening to the song"));
+    if (!beats) return beats.error();
+    if (beats->beats.empty())
+        return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",
+                     song_path};
+    return Material{std::move(*job), std::move(*song), std::move(*beats), std::move(*log)};
 }
 
 } // namespace downball::pipeline

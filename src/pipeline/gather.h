@@ -22,7 +22,11 @@ struct Material {
     ShotLog log;
 };
 
-// Job, song, log and clips as values. Errors name every clip that is gone or cannot be read, not the first.
+// The log with its clips; those that nobody listened to yet are listened to. Errors name every clip that is gone or cannot
+// be read, not the first.
+Result<ShotLog> gather_log(const job::Job& job, const Talk& talk);
+
+// Job, song, log and clips as values.
 Result<Material> gather(const std::string& job_path, const Talk& talk);
 
 // Contacts are listened for from this confidence up: the tool's threshold, or the job's if that is lower.

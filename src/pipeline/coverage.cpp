@@ -1,0 +1,47 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/pipeline/coverage.h"
+
+#include "pipeline/gather.h"
+#include "pipeline/last_cut.h"
+#include "pipeline/places.h"
+
+#include <filesystem>
+#include <fmt/format.h>
+#include <optional>
+
+namespace downball::pipeline {
+namespace {
+
+std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>& notes) {
+    std::vector<std::string> names{job.name};
+    for (const double length_s : job.lengths_s)
+        names.push_back(fmt::format("{}-{}s", job.name, length_s));
+    for (const auto& name : names) {
+        const auto path = std::filesystem::path(from_folder(job.folder, job.out)) / (name + ".report.json");
+        auto run = read_last_run(path.string());
+        if (!run)
+            notes.push_back("the report of the last cut is not used: " + to_string(run.error()));
+        else if (*run)
+            return std::move((*run)->cut);
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+Result<Covered> cover(const std::string& job_path, const Talk& talk) {
+    const auto job = load_job(job_path);
+    if (!job) return job.error();
+    const auto log = gather_log(*job, talk);
+    if (!log) return log.error();
+    Covered covered{job->name, {}, log->notes};
+    const auto cut = last_cut_of(*job, covered.notes);
+    coverage::Footage footage{*log, job->limits, job->players, {}, cut ? &*cut : nullptr};
+    for (const auto& [id, camera] : job->cameras)
+        if (!camera.name.empty()) footage.places.emplace(id, camera.name);
+    covered.coverage = coverage::cover(footage);
+    return covered;
+}
+
+} // namespace downball::pipeline
