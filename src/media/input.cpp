@@ -85,7 +85,7 @@ void Input::read_only(std::initializer_list<const AVStream*> wanted) {
         if (std::ranges::count(wanted, format->streams[i]) == 0) format->streams[i]->discard = AVDISCARD_ALL;
 }
 
-Result<Input> open_input(const std::string& path) {
+Result<Input> open_input(const std::string& path, Look look) {
     if (auto bytes = check_file(path); !bytes) return bytes.error();
     av_log_set_level(AV_LOG_QUIET);
 
@@ -118,6 +118,8 @@ Result<Input> open_input(const std::string& path) {
                                      "off: copy it again from the card, or leave it out",
                                      kind->long_name ? kind->long_name : kind->name, ffmpeg_says(code)));
     input.format.reset(format);
+    if (look == Look::header && std::string_view(format->iformat->name).find("mp4") != std::string_view::npos)
+        return input;
     if (const auto code = avformat_find_stream_info(format, nullptr); code < 0)
         return bad(path, fmt::format("its tracks cannot be read ({}); copy it again from the card, or leave "
                                      "it out",

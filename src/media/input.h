@@ -41,8 +41,12 @@ struct Input {
 // The file's length in bytes. Errors: missing, a folder or device, unreadable, empty.
 Result<std::uint64_t> check_file(const std::string& path);
 
+// How much is asked about the streams. `header` is quick, and enough to decode pictures of an MP4 or MOV, whose header
+// tells all about them; other containers are looked at all the same.
+enum class Look { closely, header };
+
 // Opens a local file whatever its name looks like (never an address), silences FFmpeg's own talk and looks
 // at the streams. Playlists and still pictures are refused: they are no recordings.
-Result<Input> open_input(const std::string& path);
+Result<Input> open_input(const std::string& path, Look look = Look::closely);
 
 } // namespace downball::media

@@ -88,7 +88,7 @@ Result<void> MovieWriter::State::open_pictures(const MovieForm& form) {
     c.gop_size = std::max(1, static_cast<int>(std::lround(form.rate.per_second())));
     c.thread_count = picture_threads;
     c.flags |= AV_CODEC_FLAG_GLOBAL_HEADER | AV_CODEC_FLAG_CLOSED_GOP | AV_CODEC_FLAG_BITEXACT;
-    av_opt_set(c.priv_data, "preset", "veryfast", 0);
+    av_opt_set(c.priv_data, "preset", "superfast", 0);
     av_opt_set(c.priv_data, "crf", "23", 0);
     if (const auto code = avcodec_open2(&c, encoder, nullptr); code < 0)
         return Error{Fault::internal,

@@ -29,19 +29,15 @@ PictureDecoder::PictureDecoder(Input input, AVStream* track, CodecPtr codec, std
 
 Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads) {
     const auto bad = [&](std::string what) { return Error{Fault::bad_input, std::move(what), path}; };
-    auto input = open_input(path);
+    auto input = open_input(path, Look::header);
     if (!input) return input.error();
     auto* track = input->picture();
     if (!track) return bad("the file has no pictures; choose one with a picture track");
     const auto zero_s = first_picture_s(*input, track);
-    // Looking for the first picture read past others.
-    input = open_input(path);
-    if (!input) return input.error();
-    track = input->picture();
-    const auto* decoder = track ? avcodec_find_decoder(track->codecpar->codec_id) : nullptr;
+    const auto* decoder = avcodec_find_decoder(track->codecpar->codec_id);
     if (!decoder)
         return bad(fmt::format("its pictures are {}, which cannot be decoded here; convert it to H.264",
-                               track ? avcodec_get_name(track->codecpar->codec_id) : "gone"));
+                               avcodec_get_name(track->codecpar->codec_id)));
     CodecPtr codec(avcodec_alloc_context3(decoder));
     auto code = avcodec_parameters_to_context(codec.get(), track->codecpar);
     codec->pkt_timebase = track->time_base;
@@ -50,10 +46,14 @@ Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads
     if (code < 0)
         return bad(fmt::format("its pictures ({}) cannot be decoded ({}); copy the file again from the card",
                                decoder->name, ffmpeg_says(code)));
-    input->read_only({track});
     const auto zero = std::llround(zero_s.value_or(0) / av_q2d(track->time_base));
     PictureDecoder made(std::move(*input), track, std::move(codec), zero);
-    if (made.input_.may_jump()) made.find_keys();
+    if (made.input_.may_jump()) {
+        made.rewind(); // looking for the first picture read past others
+        made.find_keys();
+    } else {
+        made.displaced_ = true;
+    }
     return made;
 }
 
@@ -75,13 +75,13 @@ void PictureDecoder::forget() {
     ahead_.reset();
     due_.clear();
     passed_over_.clear();
-    have_packet_ = draining_ = ended_ = lost_ = false;
+    have_packet_ = draining_ = ended_ = lost_ = displaced_ = false;
     errors_draining_ = 0;
     why_.clear();
 }
 
 void PictureDecoder::rewind() {
-    if (auto again = open_input(input_.path)) {
+    if (auto again = open_input(input_.path, Look::header)) {
         if (auto* track = again->picture()) {
             input_ = std::move(*again);
             track_ = track;
@@ -263,7 +263,7 @@ const AVFrame* PictureDecoder::at(std::int64_t tick, std::int64_t sure_from) {
     };
     const bool beyond = current_ ? shown(*current_) > tick : ahead_ && shown(*ahead_) > tick;
     const bool at_hand = (ahead_ && shown(*ahead_) > tick) || (current_ && shown(*current_) >= sure_from);
-    if (beyond || (!at_hand && worth_seeking(tick))) seek(tick);
+    if (displaced_ || beyond || (!at_hand && worth_seeking(tick))) seek(tick);
     const auto* found = look(tick, sure_from);
     if (missing(passed_over_)) { // left out, as nobody had said that it was wanted
         windows_.clear();

@@ -31,6 +31,8 @@ class PictureDecoder {
     const AVFrame* at(std::int64_t tick, std::int64_t sure_from);
     // Pictures in none of these windows, which grow, are decoded only where others need them.
     void expect(std::vector<Window> windows) { windows_ = std::move(windows); }
+    // Pictures no other refers to are not deblocked: it costs a tenth, and much smaller nobody sees it.
+    void spare_deblocking() { codec_->skip_loop_filter = AVDISCARD_NONREF; }
     const std::string& why() const { return why_; }
 
   private:
@@ -71,6 +73,7 @@ class PictureDecoder {
     FramePtr current_, ahead_;
     std::vector<Window> windows_;
     std::set<std::int64_t> passed_over_; // pictures left out, and not yet passed
+    bool displaced_ = false;             // packets were read that nothing was decoded of
     bool draining_ = false, ended_ = false, lost_ = false;
     int errors_draining_ = 0;
     std::string why_;

@@ -51,6 +51,10 @@ Result<PictureReader> PictureReader::open(const std::string& path, const Picture
     auto decoder = PictureDecoder::open(path, options.threads);
     if (!decoder) return decoder.error();
     const auto* track = decoder->track();
+    const auto& form = *track->codecpar;
+    if (std::max(form.width, form.height) >= 2 * std::max(options.width, options.height) &&
+        std::min(form.width, form.height) >= 2 * std::min(options.width, options.height))
+        decoder->spare_deblocking();
     return PictureReader(std::make_unique<State>(
         State{path,
               options,

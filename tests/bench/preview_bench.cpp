@@ -108,7 +108,7 @@ std::string by_ffmpeg(const fs::path& folder, const std::string& to) {
     }
     return fmt::format(
         "{}-i '{}' -filter_complex '{}{}concat=n={}:v=1:a=0[v]' -map '[v]' -map {}:a -c:v libx264 -preset "
-        "veryfast -crf 23 -g 25 -c:a aac -b:a 192k -t {} -movflags +faststart '{}'",
+        "superfast -crf 23 -g 25 -c:a aac -b:a 192k -t {} -movflags +faststart '{}'",
         inputs, (folder / "song.wav").string(), filters, joined, shots, shots,
         static_cast<double>(shots * shot_frames) / 25, to);
 }

@@ -4,6 +4,7 @@
 
 #include "downball/dsp/loudness.h"
 
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -108,4 +109,25 @@ TEST_CASE("A mean over parts of cells counts them as parts", "[loudness]") {
     CHECK(curve.mean(0.01, 0.03) == Approx(2));
     CHECK(curve.mean(0.03, 9) == Approx(13.0 / 3));
     CHECK(curve.mean(1, 2) == 0);
+}
+
+// EBU Tech 3341, cases 15, 16 and 18 (from memory): a tone of a quarter and a sixth of the sample rate; at 45 degrees no
+// sample stands on its peak. Within +0.2 and -0.4 dB.
+TEST_CASE("A true peak between samples is found", "[loudness]") {
+    struct Tone {
+        double share, degrees;
+    };
+    for (const Tone tone : {Tone{1 / 4.0, 0}, Tone{1 / 4.0, 45}, Tone{1 / 6.0, 60}}) {
+        std::vector<float> samples;
+        for (int i = 0; i < 48000; ++i)
+            samples.push_back(static_cast<float>(
+                0.5 * std::sin(2 * std::numbers::pi * (tone.share * i + tone.degrees / 360))));
+        TruePeakMeter meter(48000, 2);
+        const std::vector<float> silence(samples.size());
+        const std::array channels{silence.data(), static_cast<const float*>(samples.data())};
+        meter.push({channels, samples.size()});
+        CHECK(20 * std::log10(meter.peak()) > -6.02 - 0.4);
+        CHECK(20 * std::log10(meter.peak()) < -6.02 + 0.2);
+    }
+    CHECK(TruePeakMeter(48000, 1).peak() == 0);
 }

@@ -167,3 +167,20 @@ TEST_CASE("a file's hash is that of its content, however long it is") {
     }
     CHECK_FALSE(file_hash(folder / "gone"));
 }
+
+TEST_CASE("a file that its writer puts in a reserved place appears with the others, or goes with them") {
+    test::TempFolder folder;
+    for (const bool commit : {false, true}) {
+        OutputSet outputs;
+        REQUIRE(outputs.add(folder / "list.txt", "list"));
+        const auto place = outputs.reserve(folder / "movie.bin");
+        REQUIRE(place);
+        CHECK(outputs.reserve(folder / "movie.bin").value() == *place);
+        std::ofstream(*place) << "movie";
+        CHECK_FALSE(std::filesystem::exists(folder / "movie.bin"));
+        if (commit) REQUIRE(outputs.commit());
+        CHECK(std::filesystem::exists(folder / "movie.bin") == commit);
+    }
+    CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 2);
+    CHECK(read_text(folder / "movie.bin").value() == "movie");
+}
