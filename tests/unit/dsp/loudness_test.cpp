@@ -112,7 +112,7 @@ TEST_CASE("A mean over parts of cells counts them as parts", "[loudness]") {
 }
 
 // EBU Tech 3341, cases 15, 16 and 18 (from memory): a tone of a quarter and a sixth of the sample rate; at 45 degrees no
-// sample stands on its peak. Within +0.2 and -0.4 dB.
+// sample stands on its peak. Within +0.2 and -0.4 dB. It rises slowly, as a sudden start overshoots.
 TEST_CASE("A true peak between samples is found", "[loudness]") {
     struct Tone {
         double share, degrees;
@@ -120,8 +120,9 @@ TEST_CASE("A true peak between samples is found", "[loudness]") {
     for (const Tone tone : {Tone{1 / 4.0, 0}, Tone{1 / 4.0, 45}, Tone{1 / 6.0, 60}}) {
         std::vector<float> samples;
         for (int i = 0; i < 48000; ++i)
-            samples.push_back(static_cast<float>(
-                0.5 * std::sin(2 * std::numbers::pi * (tone.share * i + tone.degrees / 360))));
+            samples.push_back(
+                static_cast<float>(0.5 * std::min(1.0, i / 4800.0) *
+                                   std::sin(2 * std::numbers::pi * (tone.share * i + tone.degrees / 360))));
         TruePeakMeter meter(48000, 2);
         const std::vector<float> silence(samples.size());
         const std::array channels{silence.data(), static_cast<const float*>(samples.data())};
