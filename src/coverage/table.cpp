@@ -56,8 +56,7 @@ std::string in_words(const Coverage& coverage) {
     const Count& all = coverage.all;
     std::string text = fmt::format("{} takes, {:.0f} s", all.takes, all.take_s);
     if (all.shots > 0) text += fmt::format("; {} shots, {:.0f} s in the last cut", all.shots, all.shot_s);
-    return text + fmt::format("; {} take{} in slow motion", coverage.slow_motion.takes,
-                              coverage.slow_motion.takes == 1 ? "" : "s");
+    return text + fmt::format("; {} can run in slow motion", coverage.slow_motion.takes);
 }
 
 std::string table(const Coverage& coverage, const std::optional<NextChange>& next) {

@@ -27,12 +27,25 @@ bool slow_motion(const Take& take, const MediaInfo& media, Rate list) {
            shown > 1.9 * list.per_second();
 }
 
-Words skills_of(const Take& take) {
+void add_skills(const Impact& impact, std::set<Skill>& skills) {
+    if (impact.skill) skills.insert(*impact.skill);
+    if (impact.with_block) skills.insert(Skill::block);
+}
+
+// Of a take, or of one shot of it: those of the contacts that it holds, where the log knows them.
+Words skills_of(const Take& take, const LastCut::Shot* shot) {
     if (take.kind != Kind::action) return {};
-    std::set<Skill> all(take.skills.begin(), take.skills.end());
-    for (const Impact& impact : take.impacts) {
-        if (impact.skill) all.insert(*impact.skill);
-        if (impact.with_block) all.insert(Skill::block);
+    std::set<Skill> all;
+    if (shot) {
+        const auto first = std::ranges::find(take.impacts, shot->id, &Impact::id);
+        for (std::size_t n = 0; n < shot->held && first + static_cast<std::ptrdiff_t>(n) < take.impacts.end();
+             ++n)
+            add_skills(first[static_cast<std::ptrdiff_t>(n)], all);
+    }
+    if (all.empty()) {
+        all.insert(take.skills.begin(), take.skills.end());
+        for (const Impact& impact : take.impacts)
+            add_skills(impact, all);
     }
     Words names;
     for (const Skill skill : all)
@@ -57,54 +70,64 @@ class Tally {
         shots_.resize(footage.log.takes.size());
         if (!footage.cut) return;
         for (const LastCut::Shot& shot : footage.cut->shots)
-            if (const auto at = by_id.find(shot.take); at != by_id.end()) {
-                Count& count = shots_[at->second];
-                ++count.shots;
-                count.shot_s += to_seconds(shot.record.length(), footage.limits.delivery.rate);
-            }
+            if (const auto at = by_id.find(shot.take); at != by_id.end()) shots_[at->second].push_back(&shot);
     }
 
     // Of the takes for which it holds.
     Count count(const std::function<bool(const Take&)>& is) const {
         Count sum;
-        for (std::size_t t = 0; t < takes().size(); ++t)
-            if (usable(takes()[t]) && is(takes()[t])) add(sum, t);
+        for (std::size_t t = 0; t < takes().size(); ++t) {
+            if (!usable(takes()[t]) || !is(takes()[t])) continue;
+            add_take(sum, t);
+            for (const auto* shot : shots_[t])
+                add_shot(sum, *shot);
+        }
         return sum;
     }
 
-    using Tags = std::function<Words(const Take&)>;
-    // Rows and columns that are given come first; others that takes have follow in the order of their names.
-    Grid grid(const std::string& name, const std::string& row_tag, Words rows, const Tags& row_of,
-              const std::string& column_tag, Words columns, const Tags& column_of) const {
-        Grid grid{name, row_tag, column_tag, std::move(rows), std::move(columns), {}};
+    // What a take is counted under, or a shot of it.
+    using Tags = std::function<Words(const Take&, const LastCut::Shot*)>;
+    struct Side {
+        std::string tag;
+        Words given; // come first; others that takes have follow in the order of their names
+        Tags of;
+    };
+    Grid grid(const std::string& name, const Side& rows, const Side& columns) const {
+        Grid grid{name, rows.tag, columns.tag, rows.given, columns.given, {}};
         std::set<std::string> more_rows, more_columns;
-        for (const Take& take : takes())
-            if (usable(take)) {
-                const Words in_rows = row_of(take), in_columns = column_of(take);
-                if (in_rows.empty() || in_columns.empty()) continue;
-                more_rows.insert(in_rows.begin(), in_rows.end());
-                more_columns.insert(in_columns.begin(), in_columns.end());
-            }
+        for (const Take& take : takes()) {
+            const Words in_rows = rows.of(take, nullptr), in_columns = columns.of(take, nullptr);
+            if (!usable(take) || in_rows.empty() || in_columns.empty()) continue;
+            more_rows.insert(in_rows.begin(), in_rows.end());
+            more_columns.insert(in_columns.begin(), in_columns.end());
+        }
         add_others(grid.rows, more_rows);
         add_others(grid.columns, more_columns);
         grid.cells.resize(grid.rows.size() * grid.columns.size());
+        const auto each = [&](const Take& take, const LastCut::Shot* shot, const auto& add) {
+            for (const std::string& row : rows.of(take, shot))
+                for (const std::string& column : columns.of(take, shot))
+                    add(grid.cells[place(grid.rows, row) * grid.columns.size() +
+                                   place(grid.columns, column)]);
+        };
         for (std::size_t t = 0; t < takes().size(); ++t) {
             if (!usable(takes()[t])) continue;
-            for (const std::string& row : row_of(takes()[t]))
-                for (const std::string& column : column_of(takes()[t]))
-                    add(grid.cells[place(grid.rows, row) * grid.columns.size() + place(grid.columns, column)],
-                        t);
+            each(takes()[t], nullptr, [&](Count& cell) { add_take(cell, t); });
+            for (const auto* shot : shots_[t])
+                each(takes()[t], shot, [&](Count& cell) { add_shot(cell, *shot); });
         }
         return grid;
     }
 
   private:
     const std::vector<Take>& takes() const { return footage_.log.takes; }
-    void add(Count& sum, std::size_t t) const {
+    void add_take(Count& sum, std::size_t t) const {
         ++sum.takes;
         sum.take_s += takes()[t].out_s - takes()[t].in_s;
-        sum.shots += shots_[t].shots;
-        sum.shot_s += shots_[t].shot_s;
+    }
+    void add_shot(Count& sum, const LastCut::Shot& shot) const {
+        ++sum.shots;
+        sum.shot_s += to_seconds(shot.record.length(), footage_.limits.delivery.rate);
     }
     static void add_others(Words& words, const std::set<std::string>& more) {
         const Words given = words;
@@ -116,7 +139,7 @@ class Tally {
     }
 
     const Footage& footage_;
-    std::vector<Count> shots_; // by take
+    std::vector<std::vector<const LastCut::Shot*>> shots_; // by take
 };
 
 template <class Range>
@@ -135,40 +158,43 @@ Coverage cover(const Footage& footage) {
     for (const auto& [player, team] : footage.roster)
         players.push_back(player);
     const Words skills = filled(skill_words()), sizes = filled(size_words()), angles = filled(angle_words());
-    const auto players_of = [](const Take& take) { return Words(take.players.begin(), take.players.end()); };
-    const auto size_of = [](const Take& take) { return one(to_string(take.size)); };
-    const auto angle_of = [](const Take& take) { return one(to_string(take.angle)); };
-    const auto place_of = [&](const Take& take) {
+    using Shot = const LastCut::Shot*;
+    const auto players_of = [](const Take& take, Shot) {
+        return Words(take.players.begin(), take.players.end());
+    };
+    const auto size_of = [](const Take& take, Shot) { return one(to_string(take.size)); };
+    const auto angle_of = [](const Take& take, Shot) { return one(to_string(take.angle)); };
+    const auto place_of = [&](const Take& take, Shot) {
         const auto at = footage.places.find(take.camera);
         return one(at == footage.places.end() ? take.camera : at->second);
     };
-    const auto faces_of = [&](const Take& take) { return is_face(take) ? players_of(take) : Words{}; };
-    const auto kind_of = [](const Take& take) { return one(to_string(take.kind)); };
-    const auto subject_of = [](const Take& take) {
+    const auto kind_of = [](const Take& take, Shot) { return one(to_string(take.kind)); };
+    const auto subject_of = [](const Take& take, Shot) {
         const bool subject = take.kind == Kind::cutaway || take.kind == Kind::establishing;
         const auto text = trim(take.note);
         return subject ? one(text.empty() ? "not said" : text) : Words{};
     };
+    const auto only = [](const auto& is, const Tally::Tags& tags) {
+        return [is, tags](const Take& take, Shot shot) { return is(take) ? tags(take, shot) : Words{}; };
+    };
+    const auto is_action = [](const Take& take) { return take.kind == Kind::action; };
 
     Coverage found;
     found.all = tally.count([](const Take&) { return true; });
     found.slow_motion = tally.count([&](const Take& take) {
         return slow_motion(take, footage.log.media[take.media], footage.limits.delivery.rate);
     });
-    const auto actions = [](const Tally::Tags& tags) {
-        return [tags](const Take& take) { return take.kind == Kind::action ? tags(take) : Words{}; };
+    const Tally::Side by_skill{"skill", skills, skills_of};
+    found.grids = {
+        tally.grid("players in skills", {"player", players, only(is_action, players_of)}, by_skill),
+        tally.grid("players' faces", {"player", players, only(is_face, players_of)},
+                   {"kind", {"reaction", "celebration"}, kind_of}),
+        tally.grid("sizes from angles", {"size", sizes, size_of}, {"angle", angles, angle_of}),
+        tally.grid("skills by place of the camera", {"place", {}, only(is_action, place_of)}, by_skill),
+        tally.grid("skills by size", {"size", sizes, only(is_action, size_of)}, by_skill),
+        tally.grid("place and spectators", {"subject", {}, subject_of},
+                   {"kind", {"establishing", "cutaway"}, kind_of}),
     };
-    found.grids.push_back(
-        tally.grid("players in skills", "player", players, actions(players_of), "skill", skills, skills_of));
-    found.grids.push_back(tally.grid("players' faces", "player", players, faces_of, "kind",
-                                     {"reaction", "celebration"}, kind_of));
-    found.grids.push_back(tally.grid("sizes from angles", "size", sizes, size_of, "angle", angles, angle_of));
-    found.grids.push_back(tally.grid("skills by place of the camera", "place", {}, actions(place_of), "skill",
-                                     skills, skills_of));
-    found.grids.push_back(
-        tally.grid("skills by size", "size", sizes, actions(size_of), "skill", skills, skills_of));
-    found.grids.push_back(tally.grid("place and spectators", "subject", {}, subject_of, "kind",
-                                     {"establishing", "cutaway"}, kind_of));
     found.gaps = find_gaps(footage, found);
     return found;
 }

@@ -44,8 +44,8 @@ def forms(bench):
          f"players in skills as counted by hand: {wanted}")
     that(all(abs(cell["take_s"] - 3 * cell["takes"]) < 0.1 for cell in cells.values()), "three seconds a take")
     with open(os.path.join(folder, "out", "reel.report.json"), encoding="utf-8") as file:
-        shots = json.load(file)["shots"]
-    that(told["all"]["shots"] == len(shots), f"{told['all']['shots']} shots of the last cut, the report has {len(shots)}")
+        shots = [shot for shot in json.load(file)["shots"] if not shot["file"].endswith("K_02.mp4")]
+    that(told["all"]["shots"] == len(shots), f"{told['all']['shots']} shots of takes that may be used, the report has {len(shots)}")
     that(told["next_change"]["in_points"] == 1 and told["next_change"]["at_sum"] == 7, "4-2: ends change at the next point")
 
     rows = list(csv.DictReader(io.StringIO(bench.tool.must("coverage", ".", "--format", "csv", cwd=folder).stdout)))

@@ -54,7 +54,7 @@ struct Gap {
 struct Coverage {
     Count all; // takes and shots
     std::vector<Grid> grids;
-    Count slow_motion;     // of fast cameras, conformed or not
+    Count slow_motion;     // takes of fast cameras, conformed or not
     std::vector<Gap> gaps; // the most wanted first
 };
 

@@ -29,6 +29,12 @@ struct Day {
         take("T4", Kind::cutaway, {}, {}, 0, 5);
         take("T5", Kind::action, {"B1"}, {Skill::dig}, 0, 9);
         log.takes[4].use = Use::never;
+        for (const auto& [id, skill] : {std::pair{"T1#1", Skill::serve}, {"T1#2", Skill::pass}}) {
+            Impact impact;
+            impact.id = id;
+            impact.skill = skill;
+            log.takes[0].impacts.push_back(impact);
+        }
         log.takes[1].size = Size::tight;
         log.takes[1].angle = Angle::low;
         log.takes[1].camera = "net";
@@ -94,8 +100,9 @@ TEST_CASE("takes and shots are counted by player and skill, size and angle, plac
     CHECK(played.rows == std::vector<std::string>{"A1", "A2", "B1"});
     CHECK(played.columns == std::vector<std::string>{"serve", "pass", "set", "attack", "block", "dig"});
     CHECK(cell(played, "A1", "serve").takes == 1);
-    CHECK(cell(played, "A1", "serve").shots == 2);
-    CHECK(cell(played, "A1", "serve").shot_s == Approx(3));
+    CHECK(cell(played, "A1", "serve").shots == 1); // a shot by the skill of its own contact
+    CHECK(cell(played, "A1", "serve").shot_s == Approx(2));
+    CHECK(cell(played, "A1", "pass").shot_s == Approx(1));
     CHECK(cell(played, "A1", "attack").take_s == Approx(2));
     CHECK(cell(played, "B1", "dig").takes == 0);
     CHECK(cell(played, "A2", "serve").takes == 0);
@@ -160,7 +167,7 @@ TEST_CASE("coverage as text, CSV, JSON and a page to print") {
     const auto next = *coverage::next_change(1, {12, 9});
     const auto text = coverage::table(found, next);
     CHECK_THAT(text, Catch::Contains("set 1, 12-9: change of ends in 7 points, when 28 are played"));
-    CHECK_THAT(text, Catch::Contains("1 (2)"));
+    CHECK_THAT(text, Catch::Contains("1 (1)"));
 
     const auto table = text::read_csv(coverage::csv(found), "coverage.csv");
     REQUIRE(table);
