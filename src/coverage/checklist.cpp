@@ -64,9 +64,10 @@ std::string table_of(const Grid& grid) {
         text += fmt::format("<tr><th scope=\"row\">{}</th>", escaped(grid.rows[row]));
         for (std::size_t column = 0; column < grid.columns.size(); ++column) {
             const int takes = grid.at(row, column).takes;
-            text += takes > 0 ? fmt::format("<td>{}</td>", takes)
-                              : "<td class=\"none\"><span class=\"box\" role=\"img\" "
-                                "aria-label=\"missing\"></span></td>";
+            text += takes > 0   ? fmt::format("<td>{}</td>", takes)
+                    : grid.full ? "<td class=\"none\"><span class=\"box\" role=\"img\" "
+                                  "aria-label=\"missing\"></span></td>"
+                                : "<td></td>";
         }
         text += "</tr>\n";
     }

@@ -93,7 +93,7 @@ class Tally {
         Tags of;
     };
     Grid grid(const std::string& name, const Side& rows, const Side& columns) const {
-        Grid grid{name, rows.tag, columns.tag, rows.given, columns.given, {}};
+        Grid grid{name, rows.tag, columns.tag, rows.given, columns.given, {}, true};
         std::set<std::string> more_rows, more_columns;
         for (const Take& take : takes()) {
             const Words in_rows = rows.of(take, nullptr), in_columns = columns.of(take, nullptr);
@@ -195,6 +195,7 @@ Coverage cover(const Footage& footage) {
         tally.grid("place and spectators", {"subject", {}, subject_of},
                    {"kind", {"establishing", "cutaway"}, kind_of}),
     };
+    found.grids.back().full = false;
     found.gaps = find_gaps(footage, found);
     return found;
 }

@@ -36,6 +36,7 @@ struct Grid {
     std::string name, row_tag, column_tag;
     std::vector<std::string> rows, columns;
     std::vector<Count> cells; // row by row
+    bool full = true;         // a take is wanted in each cell
 
     const Count& at(std::size_t row, std::size_t column) const {
         return cells[row * columns.size() + column];
