@@ -5,6 +5,7 @@
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/impacts/impact_finder.h"
+#include "downball/match/ends.h"
 #include "downball/pipeline/coverage.h"
 #include "downball/pipeline/cut.h"
 #include "downball/pipeline/listen.h"
@@ -223,18 +224,10 @@ int carry_out(const ShowCommand& command, const pipeline::Talk& talk) {
     return shown != 0 || well ? shown : lists_differ;
 }
 
-std::optional<Score> score_in(const std::string& text) {
-    const auto dash = text.find('-');
-    if (dash == std::string::npos) return std::nullopt;
-    const auto a = parse_integer(text.substr(0, dash)), b = parse_integer(text.substr(dash + 1));
-    if (!a || !b || *a < 0 || *b < 0 || *a > 999 || *b > 999) return std::nullopt;
-    return Score{static_cast<int>(*a), static_cast<int>(*b)};
-}
-
 int carry_out(const CoverageCommand& command, const pipeline::Talk& talk) {
     std::optional<coverage::NextChange> next;
     if (!command.score.empty()) {
-        const auto score = score_in(command.score);
+        const auto score = match::parse_score(command.score);
         if (!score)
             return fail({Fault::usage,
                          fmt::format("found \"{}\", expected two numbers of points, as 12-9", command.score),
@@ -248,6 +241,8 @@ int carry_out(const CoverageCommand& command, const pipeline::Talk& talk) {
     for (const auto& note : group_notes(covered->notes))
         talk.line("note: " + note);
     const auto& found = covered->coverage;
+    if (next && command.format == "csv")
+        talk.line("note: a CSV holds no score; the other forms tell the next change of ends");
     return show(command.format == "csv"    ? coverage::csv(found)
                 : command.format == "json" ? coverage::json(found, next)
                 : command.format == "html" ? coverage::checklist(found, next, covered->job)

@@ -128,9 +128,11 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     auto* on_coverage =
         command("coverage", "Tell who was filmed doing what, what is missing, when ends change next");
     on_coverage->add_option("JOB", covered.job, "job.json or its folder")->required();
-    on_coverage->add_option("--score", covered.score, "Points of the running set, as 12-9")->type_name("A-B");
+    auto* on_score = on_coverage->add_option("--score", covered.score, "Points of the running set, as 12-9");
+    on_score->type_name("A-B");
     on_coverage->add_option("--set", covered.set, "Which set that is")
         ->type_name("NUMBER")
+        ->needs(on_score)
         ->check(whole_number(1, 3))
         ->capture_default_str();
     on_coverage

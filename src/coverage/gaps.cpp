@@ -15,6 +15,7 @@ class Gaps {
         : footage_(footage), coverage_(coverage), weights_(footage.limits.weights) {}
 
     std::vector<Gap> run() {
+        asked(grid("players in skills"));
         players_and_skills(grid("players in skills"));
         faces(grid("players' faces"));
         open_and_close();
@@ -47,36 +48,65 @@ class Gaps {
     // One more of a kind of which there are so many: a share of the costs that sameness has in a cut.
     double variety(double cost, int there) const { return weights_.variety * cost / (1 + there); }
 
+    // What the limits ask for more of than there is, whatever the rows and columns.
+    void asked(const Grid& grid) {
+        const auto& variety_limits = footage_.limits.variety;
+        const auto lack = [&](const std::string& of, const Bounds& bounds, int there) {
+            if (there >= bounds.at_least) return;
+            found_.push_back(
+                {of,
+                 fmt::format("the job asks for {}, {} there", bounds.at_least,
+                             there == 0 ? "none is" : fmt::format("{} {}", there, there == 1 ? "is" : "are")),
+                 weights_.coverage, true});
+        };
+        for (const auto& [player, bounds] : variety_limits.players)
+            lack("shots of " + player, bounds, of_player(player));
+        for (const auto& [skill, bounds] : variety_limits.skills) {
+            const auto column = std::ranges::find(grid.columns, to_string(skill));
+            lack(fmt::format("shots of skill {}", to_string(skill)), bounds,
+                 column == grid.columns.end() ? 0 : of_skill(skill));
+        }
+    }
+    int of_player(const std::string& player) const {
+        return count([&](const Take& take) { return std::ranges::count(take.players, player) > 0; });
+    }
+    // Each contact can be a shot.
+    int of_skill(Skill skill) const {
+        int shots = 0;
+        for (const Take& take : footage_.log.takes) {
+            if (take.use == Use::never || take.kind != Kind::action) continue;
+            const auto known = std::ranges::count_if(take.impacts, [&](const Impact& impact) {
+                return impact.skill == skill || (skill == Skill::block && impact.with_block);
+            });
+            shots +=
+                std::max<int>(static_cast<int>(known), std::ranges::count(take.skills, skill) > 0 ? 1 : 0);
+        }
+        return shots;
+    }
+    template <class Is>
+    int count(const Is& is) const {
+        return static_cast<int>(std::ranges::count_if(footage_.log.takes, [&](const Take& take) {
+            return take.use != Use::never && take.kind != Kind::sound && is(take);
+        }));
+    }
+
     void players_and_skills(const Grid& grid) {
         const double seen = weights_.coverage /
                             std::max<double>(1, static_cast<double>(grid.rows.size() + grid.columns.size()));
-        const auto& variety_limits = footage_.limits.variety;
         for (std::size_t row = 0; row < grid.rows.size(); ++row) {
-            const auto asked = variety_limits.players.find(grid.rows[row]);
             const bool none = in_row(grid, row) == 0;
-            const bool wanted = none && asked != variety_limits.players.end() && asked->second.at_least > 0;
             for (std::size_t column = 0; column < grid.columns.size(); ++column) {
                 if (grid.at(row, column).takes > 0) continue;
-                const int of_skill = in_column(grid, column);
-                const bool skill_wanted = of_skill == 0 && is_asked(grid.columns[column]);
-                Gap gap{fmt::format("{} in {}", grid.rows[row], grid.columns[column]), "", 0,
-                        wanted || skill_wanted};
-                gap.points = (none ? seen : 0) + (of_skill == 0 ? seen : 0) +
-                             variety(0.4, in_row(grid, row)) / 2 + variety(0.4, of_skill) / 2;
-                gap.why = wanted || skill_wanted ? "the job asks for it"
-                          : none                 ? "no action of this player"
-                          : of_skill == 0        ? "no take of this skill"
-                                                 : "never together";
+                const int there = in_column(grid, column);
+                Gap gap{fmt::format("{} in {}", grid.rows[row], grid.columns[column]), "", 0, false};
+                gap.points = (none ? seen : 0) + (there == 0 ? seen : 0) +
+                             variety(0.4, in_row(grid, row)) / 2 + variety(0.4, there) / 2;
+                gap.why = none         ? "no action of this player"
+                          : there == 0 ? "no take of this skill"
+                                       : "never together";
                 found_.push_back(std::move(gap));
             }
         }
-    }
-
-    bool is_asked(const std::string& skill) const {
-        const auto parsed = parse_skill(skill);
-        const auto at =
-            parsed ? footage_.limits.variety.skills.find(*parsed) : footage_.limits.variety.skills.end();
-        return at != footage_.limits.variety.skills.end() && at->second.at_least > 0;
     }
 
     void faces(const Grid& grid) {
@@ -88,9 +118,7 @@ class Gaps {
     }
 
     int of_kind(Kind kind) const {
-        return static_cast<int>(std::ranges::count_if(footage_.log.takes, [&](const Take& take) {
-            return take.kind == kind && take.use != Use::never;
-        }));
+        return count([&](const Take& take) { return take.kind == kind; });
     }
 
     void open_and_close() {

@@ -54,8 +54,10 @@ std::string in_words(const NextChange& next) {
 
 std::string in_words(const Coverage& coverage) {
     const Count& all = coverage.all;
-    std::string text = fmt::format("{} takes, {:.0f} s", all.takes, all.take_s);
-    if (all.shots > 0) text += fmt::format("; {} shots, {:.0f} s in the last cut", all.shots, all.shot_s);
+    std::string text = fmt::format("{} take{}, {:.0f} s", all.takes, all.takes == 1 ? "" : "s", all.take_s);
+    if (all.shots > 0)
+        text += fmt::format("; {} shot{}, {:.0f} s in the last cut", all.shots, all.shots == 1 ? "" : "s",
+                            all.shot_s);
     return text + fmt::format("; {} can run in slow motion", coverage.slow_motion.takes);
 }
 
@@ -73,8 +75,7 @@ std::string table(const Coverage& coverage, const std::optional<NextChange>& nex
         text += fmt::format("  {} {}: {}\n", gap.asked ? "!" : "-", gap.what, gap.why);
     }
     if (coverage.gaps.size() > gaps_shown)
-        text += fmt::format("  ... and {} more (--format csv, json or html has all)\n",
-                            coverage.gaps.size() - gaps_shown);
+        text += fmt::format("  ... and {} more (--format json has all)\n", coverage.gaps.size() - gaps_shown);
     return text;
 }
 

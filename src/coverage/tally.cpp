@@ -127,7 +127,9 @@ class Tally {
     }
     void add_shot(Count& sum, const LastCut::Shot& shot) const {
         ++sum.shots;
-        sum.shot_s += to_seconds(shot.record.length(), footage_.limits.delivery.rate);
+        const double frame_s = footage_.cut->frame_s;
+        sum.shot_s += frame_s > 0 ? static_cast<double>(shot.record.length().n) * frame_s
+                                  : to_seconds(shot.record.length(), footage_.limits.delivery.rate);
     }
     static void add_others(Words& words, const std::set<std::string>& more) {
         const Words given = words;

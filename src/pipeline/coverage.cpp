@@ -14,7 +14,8 @@ namespace downball::pipeline {
 namespace {
 
 std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>& notes) {
-    std::vector<std::string> names{job.name};
+    std::vector<std::string> names;
+    if (job.lengths_s.empty()) names.push_back(job.name);
     for (const double length_s : job.lengths_s)
         names.push_back(fmt::format("{}-{}s", job.name, length_s));
     for (const auto& name : names) {

@@ -184,10 +184,20 @@ Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline&
                               const std::string* song_bytes, bool force, const Talk& talk) {
     const auto path = output_path(job, ".mp4");
     if (!force)
-        if (auto allowed = may_overwrite(output_path(job, ".report.json"), {path}); !allowed)
+        if (auto allowed = may_overwrite(
+                output_path(job, ".report.json"),
+                {output_path(job, ".edl"), output_path(job, ".otio"), song_file_path(job), path});
+            !allowed)
             return allowed.error();
     if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
     return render_preview(timeline, path, song_bytes, *place.outputs, talk);
+}
+
+// A movie that an earlier run made.
+bool has_old_movie(const job::Job& job) {
+    const auto movie = fs::path(output_path(job, ".mp4")).filename().string();
+    return std::ranges::any_of(left_standing(output_path(job, ".report.json"), {}),
+                               [&](const auto& output) { return output.first == movie; });
 }
 
 struct Prepared {
@@ -264,6 +274,9 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
         movie = std::move(*rendered);
         warnings.insert(warnings.end(), movie->made.notes.begin(), movie->made.notes.end());
     }
+    if (!options.preview && has_old_movie(material.job))
+        warnings.push_back(fmt::format("{} is of an earlier run; --preview makes it anew",
+                                       output_path(material.job, ".mp4")));
     auto texts = write_all(material, *song, std::move(song_file), movie, plan, *timeline, warnings,
                            back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
@@ -293,6 +306,8 @@ std::vector<job::Job> deliveries(const job::Job& job) {
 // Which of the cuts the edited list is of: with several, the one that bears its name.
 Result<std::string> taken_back(const std::vector<job::Job>& jobs, const CutOptions& options) {
     if (options.from.empty()) return std::string();
+    if (options.from == "-")
+        return Error{Fault::usage, "--from reads a file, not the standard input; give the list's path", ""};
     if (options.versions > 1)
         return Error{
             Fault::usage,

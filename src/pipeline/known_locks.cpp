@@ -80,7 +80,8 @@ std::string proposal(const std::string& shot, const ShotLog& log) {
 }
 
 bool names_cutaway(const ShotId& id, const Take& take) {
-    return id.sign == '@' && take.kind != Kind::action && id.number && *id.number >= 1;
+    return id.sign == '@' && take.kind != Kind::action && take.kind != Kind::sound && id.number &&
+           *id.number >= 1;
 }
 
 } // namespace

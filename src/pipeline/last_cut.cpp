@@ -44,7 +44,7 @@ LastCut cut_in(const text::Json& report) {
     const text::Json& delivery = *report.find("delivery");
     const double frames = delivery.find("frames")->number(), seconds = delivery.find("seconds")->number();
     const double frame_s = frames > 0 ? seconds / frames : 0;
-    LastCut cut;
+    LastCut cut{{}, frame_s};
     for (const text::Json& shot : report.find("shots")->array()) {
         const auto& anchors = shot.find("anchors")->array();
         const text::Json& record = *shot.find("record");

@@ -175,7 +175,7 @@ class Reader {
         run.speed =
             speed.value_or(Fraction(std::max<std::int64_t>(1, std::llround(event.speed * 1000)), 1000));
         run.source.out = run.source.in + Frame{ceil(Fraction(run.record.length().n) * run.speed)};
-        if (goes_on(run, media, event.shot)) {
+        if (goes_on(run, media, event.shot) && !begins_anew(run, told)) {
             open_->runs.back().source.out = run.source.in;
             open_->runs.push_back(run);
             return;
@@ -183,6 +183,13 @@ class Reader {
         close();
         open_ = Shown{media, {run}, told, event.file.empty() ? event.reel : event.file, speed.has_value()};
         open_shot_ = event.shot;
+    }
+
+    // Two shots of one clip may go on by chance: both in real time, as no two parts of a rally are, and each with a
+    // contact of its own.
+    bool begins_anew(const Run& run, const std::string& told) const {
+        const bool real_time = run.speed == Fraction(1) && open_->runs.back().speed == Fraction(1);
+        return real_time && !told.empty() && !open_->told.empty() && told != open_->told;
     }
 
     bool goes_on(const Run& run, std::size_t media, const std::string& shot) const {

@@ -26,7 +26,7 @@ struct ListedShot {
 };
 
 // Shots of the list's first picture track, in record order; black is none. Events of one file that go on in record and
-// source are one shot if ours say so, or if their speeds differ. Errors: another rate than the problem's.
+// source are one shot, unless our names or marks tell two in real time apart. Errors: another rate than the problem's.
 Result<std::vector<ListedShot>> listed_shots(const Returned& returned);
 
 } // namespace downball::pipeline

@@ -4,6 +4,7 @@
 
 #include "pipeline/edited_list.h"
 
+#include "downball/base/text.h"
 #include "downball/pipeline/files.h"
 #include "downball/pipeline/read_list.h"
 #include "downball/timeline/build.h"
@@ -24,25 +25,43 @@ MediaInfo listed_song(const Material& material, const SongToCutTo& song) {
     return file;
 }
 
-void lock_and_ban(const EditedList& edited, Material& material) {
-    auto& locks = material.job.limits.locks;
-    for (const Lock& lock : edited.locks) {
+// "sunday PART 1 OF 3", as split EDLs are called.
+bool is_part(const std::string& title) {
+    const auto at = title.rfind(" PART ");
+    if (at == std::string::npos) return false;
+    const auto numbers = words(title.substr(at + 6));
+    return numbers.size() == 3 && numbers[1] == "OF" && parse_integer(numbers[0]) &&
+           parse_integer(numbers[2]);
+}
+
+void lock_all(const std::vector<Lock>& of_list, std::vector<Lock>& locks) {
+    for (const Lock& lock : of_list) {
         const auto own = std::ranges::find(locks, lock.shot, &Lock::shot);
         if (own == locks.end())
             locks.push_back(lock);
         else if (!own->record_in && !own->source_in)
             *own = lock;
     }
+}
+
+// What the job locks and what the log says must be there may come back all the same, and that is told.
+void keep_out(const std::set<std::string>& removed, Material& material, std::vector<std::string>& told) {
     const auto locked = [&](const std::string& name) {
-        return std::ranges::any_of(
-            locks, [&](const Lock& lock) { return lock.shot == name || lock.shot.starts_with(name + "@"); });
+        return std::ranges::any_of(material.job.limits.locks, [&](const Lock& lock) {
+            return lock.shot == name || lock.shot.starts_with(name + "@");
+        });
+    };
+    const auto stays_out = [&](const std::string& name, const Take& take) {
+        if (!removed.contains(name) || locked(name)) return false;
+        if (take.use != Use::must) return true;
+        told.push_back(
+            fmt::format("  {}: taken out, but the log says that {} must be in the cut", name, take.id));
+        return false;
     };
     for (Take& take : material.log.takes) {
-        if (take.kind != Kind::action && edited.removed.contains(take.id) && !locked(take.id))
-            take.use = Use::never;
+        if (take.kind != Kind::action && stays_out(take.id, take)) take.use = Use::never;
         for (const Impact& impact : take.impacts)
-            if (edited.removed.contains(impact.id) && !locked(impact.id))
-                material.job.limits.bans.insert(impact.id);
+            if (stays_out(impact.id, take)) material.job.limits.bans.insert(impact.id);
     }
 }
 
@@ -52,6 +71,11 @@ Result<TakenBack> take_back(const Material& material, const SongToCutTo& song, c
                             const std::optional<LastRun>& last) {
     const auto list = read_list(path, material.job.limits.delivery.rate);
     if (!list) return list.error();
+    if (is_part(list->name))
+        return Error{Fault::bad_input,
+                     "this is one part of a split EDL, so that all other shots would count as taken out; "
+                     "give the OTIO",
+                     path};
     const auto hash = file_hash(path);
     if (!hash) return hash.error();
     const solve::Problem problem{song.beats, material.log, material.job.limits, song.start_s};
@@ -68,7 +92,8 @@ Result<TakenBack> take_back(const Material& material, const SongToCutTo& song, c
     TakenBack back{material,
                    std::move(edited->cut),
                    {path, *hash, {edited->removed.begin(), edited->removed.end()}, std::move(edited->told)}};
-    lock_and_ban(*edited, back.material);
+    lock_all(edited->locks, back.material.job.limits.locks);
+    keep_out(edited->removed, back.material, back.from.told);
     back.from.told.front() = path + ": " + back.from.told.front();
     return back;
 }

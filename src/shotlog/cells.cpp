@@ -138,23 +138,6 @@ std::string with_points(std::string_view cell, char separator) {
     return text;
 }
 
-std::optional<Score> parse_score(std::string_view cell) {
-    cell = trim(cell);
-    constexpr std::string_view en_dash = "\xE2\x80\x93";
-    std::size_t at = cell.find(en_dash);
-    std::size_t length = en_dash.size();
-    if (at == std::string_view::npos) {
-        at = cell.find_first_of("-:");
-        length = 1;
-    }
-    if (at == std::string_view::npos) return std::nullopt;
-    const auto a = parse_integer(trim(cell.substr(0, at)));
-    const auto b = parse_integer(trim(cell.substr(at + length)));
-    constexpr long long most = 200; // far past any set ever played; keeps the sum small
-    if (!a || !b || *a < 0 || *b < 0 || *a > most || *b > most) return std::nullopt;
-    return Score{static_cast<int>(*a), static_cast<int>(*b)};
-}
-
 bool is_instant(std::string_view cell) {
     cell = trim(cell);
     if (is_label(cell)) return true; // whether the label exists, only the file can tell

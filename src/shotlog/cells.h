@@ -38,9 +38,6 @@ Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell);
 // A cell of numbers with points for decimal commas, which stand there as a rule where ';' separates the cells.
 std::string with_points(std::string_view cell, char separator);
 
-// "12-9", with ':' or a dash between as well.
-std::optional<Score> parse_score(std::string_view cell);
-
 // True if a cell has one of the forms that instant_s takes: "12.5", "312f", "01:02:03:04".
 bool is_instant(std::string_view cell);
 

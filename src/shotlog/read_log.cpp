@@ -153,7 +153,7 @@ void read_score(const RowReader& from, Take& tags, std::vector<std::string>& not
     tags.set = from.whole("set", 1, 3).value_or(0);
     const std::string written = from.cell("score");
     if (written.empty()) return;
-    tags.score = parse_score(written);
+    tags.score = match::parse_score(written);
     if (!tags.score) {
         from.complain(
             "score",

@@ -47,6 +47,7 @@ void Beam::foresee() {
     pinned_.resize(setting_.stock.plays.size());
     for (const Pin& pin : maker_.pins_) {
         if (!pin.record_in || !pin.source_in) continue;
+        Cut ways;
         for (std::size_t p : pin.plays) {
             const Play& play = setting_.stock.plays[p];
             for (std::size_t s = 0; s < setting_.grid.slots.size(); ++s) {
@@ -61,18 +62,21 @@ void Beam::foresee() {
                     piece.stand(*placed);
                     piece.out = frame + piece.span + std::max<std::int64_t>(1, setting_.grid.tail);
                 }
-                coming_.push_back(piece);
+                ways.push_back(piece);
                 pinned_[p] = 1;
                 break;
             }
         }
+        if (!ways.empty()) coming_.push_back(std::move(ways));
     }
 }
 
 // Could the pinned shots that come after it still stand?
 bool Beam::leaves_pinned(const Piece& piece) const {
-    return std::none_of(coming_.begin(), coming_.end(), [&](const Piece& pinned) {
-        return pinned.in > piece.in && pinned.play != piece.play && clash(setting_, piece, pinned);
+    return std::all_of(coming_.begin(), coming_.end(), [&](const Cut& ways) {
+        return std::any_of(ways.begin(), ways.end(), [&](const Piece& pinned) {
+            return pinned.in <= piece.in || pinned.play == piece.play || !clash(setting_, piece, pinned);
+        });
     });
 }
 

@@ -56,8 +56,9 @@ class Beam {
     std::vector<std::vector<int>> buckets_; // labels by slot
     std::vector<double> best_;              // by slot and kind
     std::vector<int> holder_;               // the label that has it
-    Cut coming_;                            // shots whose place and source are pinned, as short as may be
-    std::vector<char> pinned_;              // by play: is it one of these?
+    std::vector<Cut>
+        coming_; // by pin whose place and source are settled: its shot in all ways, as short as may be
+    std::vector<char> pinned_; // by play: is it one of these?
 
     // What the cut under extension shows so far.
     Cut pieces_;

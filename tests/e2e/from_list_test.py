@@ -46,6 +46,9 @@ def refused(bench):
     }
     for case, (code, says, path) in cases.items():
         bench.refused(case, code, ["cut", "job.json", "--from", path], says, folder, advice=False)
+    part = edited(folder, lambda edit: edit.root.update(name="REEL PART 1 OF 2"), "part.otio")
+    bench.refused("a part of a split list", 3, ["cut", "job.json", "--from", part], "one part of a split EDL", folder)
+    bench.refused("standard input", 2, ["cut", "job.json", "--from", "-"], "give the list's path", folder)
     good = edited(folder, lambda edit: None)
     bench.refused("with versions", 2, ["cut", "job.json", "--from", good, "--versions", "2"], "leave --versions out", folder)
     change_job(folder, lambda it: (it["delivery"].pop("length_s"), it["delivery"].update(lengths_s=[5, 6])))
@@ -110,6 +113,21 @@ def job_stands_above(bench):
          f"exit {done.returncode}: {locked['id']} is in {now}, {never['id']} is not\n{done.stderr}")
 
 
+def must_stands_above(bench):
+    """What the log says must be there is not banned because a list lacks it."""
+    that, folder = bench.checks.that, bench.copy()
+    edit = Edit(os.path.join(folder, "out", "reel.otio"))
+    plain = next(n for n, item in enumerate(edit.picture) if "@" in edit.shot(item))
+    take, file = edit.shot(edit.picture[plain]).split("@")[0], edit.picture[plain]["name"]
+    edit.lift(plain)
+    edit.save(os.path.join(folder, "lacks.otio"))
+    change_row(folder, file, use="must")
+    done = bench.tool("cut", "job.json", "--from", "lacks.otio", cwd=folder)
+    that(done.returncode == 0 and take in [shot["take"] for shot in report(folder)["shots"]],
+         f"exit {done.returncode}: {take} is in the cut\n{done.stderr}")
+    that(f"{take} must be in the cut" in done.stderr, f"and that is told:\n{done.stderr}")
+
+
 def chain(bench):
     """Taken out once, a shot stays out when a later cut of the same line comes back."""
     that, folder = bench.checks.that, bench.copy()
@@ -129,4 +147,4 @@ def chain(bench):
 
 
 if __name__ == "__main__":
-    run((refused, one_of_several_lengths, job_stands_above, chain), "from-list")
+    run((refused, one_of_several_lengths, job_stands_above, must_stands_above, chain), "from-list")

@@ -5,7 +5,13 @@
 #include "downball/base/result.h"
 #include "downball/model/shot_log.h"
 
+#include <optional>
+#include <string_view>
+
 namespace downball::match {
+
+// "12-9", with ':' or a dash between as well.
+std::optional<Score> parse_score(std::string_view cell);
 
 // Rules of beach volleyball as facts, sets counted from 1: sets 1 and 2 to 21, the third to 15, by two
 // points; teams change ends when the points' sum is a multiple of 7 (set 3: 5). Errors name an impossible

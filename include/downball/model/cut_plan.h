@@ -70,6 +70,7 @@ struct LastCut {
         std::size_t held = 1; // contacts of a rally on the beat
     };
     std::vector<Shot> shots;
+    double frame_s = 0; // length of a record frame of it, which may have been another then; 0 = as now
 };
 
 // Why no cut satisfies the limits: limits that cannot be met together, in the user's words, and for each the

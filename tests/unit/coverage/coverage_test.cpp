@@ -125,10 +125,19 @@ TEST_CASE("gaps come by what they would add, those the job asks for first") {
     CHECK_FALSE(has(all, "B1: a reaction or celebration"));
     CHECK(has(all, "an establishing shot"));
     CHECK_FALSE(has(all, "slow motion"));
+    // More than there is, of a player whom nothing names, of a skill that nobody did: two serves, one of them not sure.
     day.limits.variety.skills[Skill::block].at_least = 1;
+    day.limits.variety.skills[Skill::serve].at_least = 2;
+    day.limits.variety.skills[Skill::attack].at_least = 1;
+    day.limits.variety.players["C1"].at_least = 2;
     gaps = day.cover().gaps;
-    CHECK(gaps.front().asked);
-    CHECK(gaps.front().what.ends_with(" in block"));
+    std::vector<std::string> asked;
+    for (const auto& gap : gaps)
+        if (gap.asked) asked.push_back(gap.what + ": " + gap.why);
+    CHECK(asked == std::vector<std::string>{"shots of C1: the job asks for 2, none is there",
+                                            "shots of skill serve: the job asks for 2, 1 is there",
+                                            "shots of skill block: the job asks for 1, none is there"});
+    CHECK(std::ranges::is_partitioned(gaps, [](const auto& gap) { return gap.asked; }));
 }
 
 // A1.3 and A1.4 of the rules: FIVB Official Beach Volleyball Rules, change of courts at multiples of 7, in set 3 of 5.

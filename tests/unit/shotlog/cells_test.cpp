@@ -4,6 +4,8 @@
 #include "support/catch.h"
 #include "unit/shotlog/media_of.h"
 
+#include "downball/match/ends.h"
+
 using namespace downball;
 using namespace downball::shotlog;
 
@@ -45,13 +47,13 @@ TEST_CASE("points are written with a dash, a colon or an en dash") {
     for (const char* cell : {"12-9", "12:9", " 12 - 9 ",
                              "12\xE2\x80\x93"
                              "9"}) {
-        const auto score = parse_score(cell);
+        const auto score = match::parse_score(cell);
         REQUIRE(score);
         CHECK(score->a == 12);
         CHECK(score->b == 9);
     }
     for (const char* cell : {"12", "", "12-", "-9", "12-9-3", "12-Sep", "999-0", "a:b"})
-        CHECK_FALSE(parse_score(cell));
+        CHECK_FALSE(match::parse_score(cell));
 }
 
 TEST_CASE("an instant is seconds, frames or a label") {
