@@ -20,6 +20,8 @@ class PictureDecoder {
 
     AVRational base() const { return track_->time_base; }
     const AVStream* track() const { return track_; }
+    // Width of a pixel over its height, as the container says, else as the stream does; 0 where neither tells.
+    AVRational aspect() const { return av_guess_sample_aspect_ratio(input_.format.get(), track_, nullptr); }
 
     // A picture that is wanted is presented from `from` to `to`.
     struct Window {

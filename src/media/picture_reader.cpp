@@ -55,13 +55,9 @@ Result<PictureReader> PictureReader::open(const std::string& path, const Picture
     if (std::max(form.width, form.height) >= 2 * std::max(options.width, options.height) &&
         std::min(form.width, form.height) >= 2 * std::min(options.width, options.height))
         decoder->spare_deblocking();
-    return PictureReader(std::make_unique<State>(
-        State{path,
-              options,
-              std::move(*decoder),
-              PictureScaler(options, rotation_of(track), track->codecpar->sample_aspect_ratio),
-              {},
-              -1}));
+    PictureScaler scaler(options, rotation_of(track), decoder->aspect());
+    return PictureReader(
+        std::make_unique<State>(State{path, options, std::move(*decoder), std::move(scaler), {}, -1}));
 }
 
 PictureReader::PictureReader(std::unique_ptr<State> state) : state_(std::move(state)) {}

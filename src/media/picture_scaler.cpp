@@ -102,7 +102,8 @@ bool PictureScaler::prepare(const AVFrame& from, int width, int height) {
 
 bool PictureScaler::scale(const AVFrame& from, Picture& into) {
     const bool lying = rotation_ == 90 || rotation_ == 270;
-    const double pixel = aspect_.num > 0 && aspect_.den > 0 ? av_q2d(aspect_) : 1;
+    const auto aspect = aspect_.num > 0 ? aspect_ : from.sample_aspect_ratio;
+    const double pixel = aspect.num > 0 && aspect.den > 0 ? av_q2d(aspect) : 1;
     // Size of the source as shown but not yet turned, and the size wanted seen the same way.
     const double source_width = from.width * pixel, source_height = from.height;
     const int width = lying ? options_.height : options_.width,

@@ -11,7 +11,8 @@ namespace downball::media {
 // Decoded pictures of any form into those that PictureOptions ask for.
 class PictureScaler {
   public:
-    // `rotation`: degrees clockwise to turn them, 0, 90, 180, 270; `aspect`: width of a pixel over its height.
+    // `rotation`: degrees clockwise to turn them, 0, 90, 180, 270; `aspect`: width of a pixel over its height, 0 where
+    // each picture has to tell.
     PictureScaler(const PictureOptions& options, int rotation, AVRational aspect);
 
     // False where the form cannot be converted.

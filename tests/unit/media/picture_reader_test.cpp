@@ -187,6 +187,37 @@ TEST_CASE("pictures are turned as players turn them") {
     }
 }
 
+TEST_CASE("pixels that are not square are shown as wide as the file says, by container or by stream") {
+    TempFolder folder;
+    // Columns of a white clip of 160 x 90 that are white in a frame which has room beside it.
+    const auto columns = [](const std::string& path) {
+        CAPTURE(path);
+        auto reader = must_open(path, Rate(25), {.width = 320, .height = 90, .rate = {}});
+        const auto picture = reader.picture_at(Fraction(0));
+        REQUIRE(picture);
+        const auto row = (*picture)->bytes.begin() + 45 * 320;
+        return std::count_if(row, row + 320, [](int grey) { return grey > 127; });
+    };
+    const auto clip = [&](const std::string& aspect, const std::string& name) {
+        ffmpeg("-f lavfi -i color=white:s=160x90:r=25:d=0.2 -vf setsar=" + aspect + " -pix_fmt yuv420p " +
+               h264 + (folder / name));
+        return folder / name;
+    };
+    for (const auto* name : {"a.mp4", "a.mov", "a.mkv", "a.ts"}) {
+        CHECK(columns(clip("4/3", name)) == Approx(160 * 4 / 3.0).margin(2));
+        CHECK(columns(clip("3/4", name)) == Approx(160 * 3 / 4.0).margin(2));
+        CHECK(columns(clip("1/1", name)) == 160);
+    }
+    // Without the container's own word (the box pasp of ISO/IEC 14496-12), the coded stream's counts.
+    const auto path = clip("4/3", "a.mp4");
+    std::ifstream in(path, std::ios::binary);
+    std::string bytes(std::istreambuf_iterator<char>(in), {});
+    const auto box = bytes.find("pasp");
+    REQUIRE(box != std::string::npos);
+    std::ofstream(path, std::ios::binary) << bytes.replace(box, 4, "free");
+    CHECK(columns(path) == Approx(160 * 4 / 3.0).margin(2));
+}
+
 TEST_CASE("pictures fit in with black beside them, or fill the frame") {
     TempFolder folder;
     // Left third black, middle third grey, right third white.
