@@ -9,24 +9,35 @@
 
 namespace downball::preview {
 
-namespace {
-
-constexpr std::size_t most_held = 256; // 90 MB of 640 x 360
-
-} // namespace
-
-PictureFeed::PictureFeed(const Timeline& timeline, const media::PictureOptions& form, unsigned threads)
-    : timeline_(timeline), form_(form), events_(timeline.video.size()) {
-    for (unsigned i = 0; i < threads; ++i)
-        threads_.emplace_back([this] { work(); });
-}
+PictureFeed::PictureFeed(const Timeline& timeline, const media::PictureOptions& form)
+    : timeline_(timeline), form_(form), events_(timeline.video.size()) {}
 
 PictureFeed::~PictureFeed() {
+    end();
+}
+
+Result<void> PictureFeed::start(unsigned threads) {
+    try {
+        for (unsigned i = 0; i < threads; ++i)
+            threads_.emplace_back([this] { work(); });
+    } catch (const std::exception& problem) {
+        end();
+        return Error{Fault::internal,
+                     fmt::format("the system gives no thread to decode pictures with ({}); end other "
+                                 "programs, or raise the limit of threads",
+                                 problem.what()),
+                     ""};
+    }
+    return {};
+}
+
+void PictureFeed::end() {
     {
         const std::lock_guard lock(mutex_);
         stopped_ = true;
     }
     room_.notify_all();
+    threads_.clear(); // joins them
 }
 
 void PictureFeed::work() {
@@ -45,10 +56,11 @@ void PictureFeed::work() {
 // False once nobody waits for pictures any more.
 bool PictureFeed::put(std::size_t index, const media::Picture& picture) {
     std::unique_lock lock(mutex_);
-    // The event that is being shown may always go on, so that nobody waits for ever.
-    room_.wait(lock, [&] { return stopped_ || held_ < most_held || index == showing_; });
+    auto& ready = events_[index].ready;
+    // The event that is being shown may always go on by one, so that nobody waits for ever.
+    room_.wait(lock, [&] { return stopped_ || held_ < most_held || (index == showing_ && ready.empty()); });
     if (stopped_) return false;
-    events_[index].ready.push_back(picture);
+    ready.push_back(picture);
     ++held_;
     lock.unlock();
     filled_.notify_one();
@@ -119,7 +131,13 @@ media::Picture PictureFeed::next() {
     return picture;
 }
 
-std::vector<std::string> PictureFeed::notes() const {
+std::size_t PictureFeed::held() const {
+    const std::lock_guard lock(mutex_);
+    return held_;
+}
+
+std::vector<std::string> PictureFeed::notes() {
+    end(); // a note is made after its event's last picture
     std::vector<std::string> notes;
     for (const Event& event : events_)
         if (!event.note.empty()) notes.push_back(event.note);

@@ -19,14 +19,20 @@ namespace downball::preview {
 // many are held at most, whatever the length; what comes does not depend on the number of threads.
 class PictureFeed {
   public:
-    PictureFeed(const Timeline& timeline, const media::PictureOptions& form, unsigned threads);
+    PictureFeed(const Timeline& timeline, const media::PictureOptions& form);
     PictureFeed(const PictureFeed&) = delete;
     PictureFeed& operator=(const PictureFeed&) = delete;
     ~PictureFeed();
 
+    // So many more threads. Errors: the system gives none; then there will be no picture.
+    Result<void> start(unsigned threads);
     media::Picture next();
-    // Of what could not be decoded, an event each, once all pictures were taken.
-    std::vector<std::string> notes() const;
+    // Of what could not be decoded, an event each, once all pictures were taken. Ends the threads.
+    std::vector<std::string> notes();
+    // Pictures that are ready, never more than most_held and one.
+    std::size_t held() const;
+
+    static constexpr std::size_t most_held = 256; // 90 MB of 640 x 360
 
   private:
     struct Event {
@@ -39,6 +45,7 @@ class PictureFeed {
         std::optional<media::PictureReader> reader;
         std::string why;
     };
+    void end();
     void work();
     void read(std::size_t index, OpenClip& clip);
     bool put(std::size_t index, const media::Picture& picture);
@@ -46,7 +53,7 @@ class PictureFeed {
 
     const Timeline& timeline_;
     media::PictureOptions form_;
-    std::mutex mutex_;
+    mutable std::mutex mutex_;
     std::condition_variable room_, filled_;
     std::vector<Event> events_;
     std::size_t begun_ = 0, showing_ = 0; // events: given to a thread; being taken from

@@ -66,7 +66,9 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
     auto writer = media::MovieWriter::create(path, {form.width, form.height, timeline.rate});
     if (!writer) return writer.error();
     // It decodes ahead while the sound is made.
-    PictureFeed feed(timeline, form, std::clamp(std::thread::hardware_concurrency(), 2u, 4u));
+    PictureFeed feed(timeline, form);
+    if (auto started = feed.start(std::clamp(std::thread::hardware_concurrency(), 2u, 4u)); !started)
+        return started.error();
     auto mix = mix_sound(timeline, options.natural_under_song_lu, work);
     if (!mix) return mix.error();
     if (auto brought = bring_to(options.target_lufs, mix->sound, made); !brought) return brought.error();
