@@ -59,9 +59,14 @@ Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads
 
 // By its bytes alone a place is found again whatever the clock says there.
 void PictureDecoder::find_keys() {
-    while (read()) {
-        if (packet_->pts == AV_NOPTS_VALUE) counted_ = track_->avg_frame_rate.num > 0;
-        if (packet_->flags & AV_PKT_FLAG_KEY && packet_->pts != AV_NOPTS_VALUE && packet_->pos >= 0)
+    bool any_key = false;
+    for (int passed = 0; read(); ++passed) {
+        const bool key = packet_->flags & AV_PKT_FLAG_KEY, timed = packet_->pts != AV_NOPTS_VALUE;
+        // Before its first key picture a stream that begins in the middle of a group shows nothing: see survey.cpp.
+        if (key && !any_key && passed < longest_wait) counted_ = false;
+        any_key = any_key || key;
+        if (!timed) counted_ = track_->avg_frame_rate.num > 0;
+        if (key && timed && packet_->pos >= 0)
             keys_.push_back({packet_->pts - zero_, packet_->pos, clock_.jumps()});
         have_packet_ = false;
     }

@@ -37,6 +37,27 @@ MediaInfo must_probe(const std::string& path) {
     return *info;
 }
 
+struct Packet {
+    std::optional<long long> pts;
+    bool key;
+};
+
+// Of the pictures, as the ffprobe program lists them.
+std::vector<Packet> packets_of(const std::string& path) {
+    REQUIRE(std::system(("ffprobe -v quiet -select_streams v -show_entries packet=pts,flags -of csv=p=0 " +
+                         path + " > " + path + ".txt")
+                            .c_str()) == 0);
+    std::ifstream list(path + ".txt");
+    std::vector<Packet> packets;
+    for (std::string line; std::getline(list, line);)
+        if (!line.empty()) {
+            Packet packet{{}, line.find('K') != std::string::npos};
+            if (line[0] != 'N') packet.pts = std::stoll(line);
+            packets.push_back(packet);
+        }
+    return packets;
+}
+
 // Whatever is asked for, in whatever order, is what the file's FrameTable says; by its times alone too.
 void check_all(const std::string& path, std::size_t count, bool own_times_too = true) {
     CAPTURE(path);
@@ -149,6 +170,40 @@ TEST_CASE("a transport stream whose clock jumps is read on as one clip") {
     auto reader = must_open(folder / "both.ts", Rate(25));
     for (const int k : {0, 10, 49, 50, 51, 75, 99, 12, 60})
         CHECK(number_at(reader, Fraction(k, 25)) == k % 50);
+}
+
+TEST_CASE("a stream cut in the middle of a group of pictures is shown by its times") {
+    TempFolder folder;
+    // Noise, so that no two pictures share a packet of the container, where only the first has a time.
+    ffmpeg(counter("25", 4) +
+           "-vf noise=alls=40:allf=t -c:v mpeg2video -q:v 2 -bf 2 -g 12 -sc_threshold 1000000000 " +
+           (folder / "whole.mpg"));
+    const auto first = packets_of(folder / "whole.mpg").front().pts;
+    REQUIRE(first);
+    std::ifstream file(folder / "whole.mpg", std::ios::binary);
+    const std::string bytes(std::istreambuf_iterator<char>(file), {});
+    // What is left of the first picture has no time.
+    std::vector<Packet> packets;
+    const auto path = folder / "cut.mpg";
+    for (auto at = bytes.size() / 8; at < bytes.size() / 2; at += 700) {
+        std::ofstream(path, std::ios::binary) << bytes.substr(at);
+        packets = packets_of(path);
+        if (!packets.front().pts && !packets.front().key) break;
+    }
+    REQUIRE_FALSE(packets.front().pts);
+    const auto key = std::ranges::find_if(packets, &Packet::key);
+    REQUIRE(key != packets.end());
+    auto earliest = *key->pts;
+    for (auto packet = key; packet != packets.end(); ++packet) {
+        REQUIRE(packet->pts);
+        earliest = std::min(earliest, *packet->pts);
+    }
+    const auto number = [&](long long pts) { return static_cast<int>((pts - *first) / (90000 / 25)); };
+    const int zero = number(earliest), shown = number(*key->pts) - zero;
+    REQUIRE(shown > 0); // pictures that cannot be decoded come before
+    auto reader = must_open(path, Rate(25));
+    for (const int k : {shown, shown + 1, shown + 20, shown + 2, shown + 40, 0})
+        CHECK(number_at(reader, Fraction(k, 25)) == zero + std::max(k, shown));
 }
 
 TEST_CASE("pictures are turned as players turn them") {
