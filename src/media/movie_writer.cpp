@@ -8,6 +8,7 @@
 #include <cerrno>
 #include <cmath>
 #include <cstring>
+#include <fcntl.h>
 #include <filesystem>
 #include <fmt/format.h>
 #include <unistd.h>
@@ -30,6 +31,15 @@ struct CloseOutput {
         avformat_free_context(format);
     }
 };
+
+// 0, or the errno of what went wrong.
+int bring_to_disk(const std::string& path) {
+    const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+    if (file < 0) return errno;
+    const int problem = ::fsync(file) < 0 && errno != EINVAL ? errno : 0; // of a place that cannot: EINVAL
+    ::close(file);
+    return problem;
+}
 
 AVRational as_rational(Fraction value) {
     return {static_cast<int>(value.num()), static_cast<int>(value.den())};
@@ -165,7 +175,7 @@ Result<MovieWriter> MovieWriter::create(const std::string& path, const MovieForm
         (place.parent_path() / fmt::format(".{}.{}.movie", place.filename().string(), ::getpid())).string();
     if (auto opened = state->open_pictures(form); !opened) return opened.error();
     auto sounds = open_sound_encoder();
-    if (!sounds) return sounds.error();
+    if (!sounds) return Error{sounds.error().fault, sounds.error().what, path};
     state->sounds = std::move(*sounds);
     if (auto opened = state->open_file(); !opened) return opened.error();
     return MovieWriter(std::move(state));
@@ -208,6 +218,7 @@ Result<void> MovieWriter::finish() {
     if (const auto code = av_write_trailer(s.format.get()); code < 0) return s.cannot_write(code);
     if (const auto code = avio_closep(&s.format->pb); code < 0) return s.cannot_write(code);
     s.format.reset();
+    if (const int problem = bring_to_disk(s.temporary)) return s.cannot_write(AVERROR(problem));
     if (std::rename(s.temporary.c_str(), s.path.c_str()) != 0) return s.cannot_write(AVERROR(errno));
     s.whole = true;
     return {};

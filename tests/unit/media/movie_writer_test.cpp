@@ -8,9 +8,23 @@
 
 #include <array>
 #include <filesystem>
+#include <sys/syscall.h>
+#include <unistd.h>
 
 using namespace downball;
 using namespace downball::test;
+
+namespace {
+
+std::vector<std::string> synced; // names that files had when they were brought to the disk
+
+} // namespace
+
+// Stands in for the C library's own.
+extern "C" int fsync(int file) {
+    synced.push_back(std::filesystem::read_symlink(fmt::format("/proc/self/fd/{}", file)).string());
+    return static_cast<int>(::syscall(SYS_fsync, file));
+}
 
 namespace {
 
@@ -108,6 +122,15 @@ TEST_CASE("a movie begins with its index, has a key picture each second, and com
         return most;
     }();
     CHECK(since_key < 25);
+}
+
+TEST_CASE("a movie is on the disk before it takes its name") {
+    TempFolder folder;
+    synced.clear();
+    REQUIRE(write(folder / "m.mp4", Rate(25), 10));
+    REQUIRE(synced.size() == 1);
+    CHECK(synced.front().starts_with(folder.path()));
+    CHECK(synced.front() != folder / "m.mp4");
 }
 
 TEST_CASE("of a movie that was not finished nothing is left, and what stood there stays") {
