@@ -40,10 +40,10 @@ void amplify(Stereo& sound, double gain_db) {
 // One gain for all: a limiter would change how loud the hits are to one another. It is found on what is heard, since
 // coding moves peaks, with each gain a little otherwise, and takes a little of the loudness. Ends within 0.1 LU of the
 // target, or with the peak at most 0.3 dB under its limit; after three rounds with whatever keeps the limit.
-Result<void> bring_to(double target_lufs, Stereo& sound, Made& made) {
+Result<void> bring_to(double target_lufs, Stereo& sound, Made& made, const LongWork& work) {
     constexpr int enough = 3, most = 12;
     for (int round = 1; round <= most; ++round) {
-        const auto level = level_as_coded(sound);
+        const auto level = level_as_coded(sound, work);
         if (!level) return level.error();
         made.lufs = level->lufs;
         made.true_peak_db = level->true_peak_db;
@@ -71,7 +71,8 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
         return started.error();
     auto mix = mix_sound(timeline, options.natural_under_song_lu, work);
     if (!mix) return mix.error();
-    if (auto brought = bring_to(options.target_lufs, mix->sound, made); !brought) return brought.error();
+    if (auto brought = bring_to(options.target_lufs, mix->sound, made, work); !brought)
+        return brought.error();
     if (made.lufs > -70 && made.lufs < options.target_lufs - 0.2)
         made.notes.push_back(
             fmt::format("the preview has {:.1f} LUFS, not {:.1f}: louder, its peaks would pass {:.0f} dBTP",

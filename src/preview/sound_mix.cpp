@@ -23,6 +23,10 @@ namespace {
 constexpr double most_gain_db = 20;
 constexpr double silent_lufs = -69.9;
 
+Error stopped() {
+    return {Fault::interrupted, "stopped on request; nothing was written", ""};
+}
+
 // An event's samples, and where in its file they lie.
 struct Clip {
     const AudioEvent* event;
@@ -71,7 +75,7 @@ Result<std::vector<Clip>> read_clips(const Timeline& timeline, const std::vector
     std::vector<dsp::RationalResampler> rates(channels, {reader->rate_hz(), mix_hz});
     std::vector<float> made;
     for (std::int64_t first = 0; first < last;) {
-        if (work.stop_asked()) return Error{Fault::interrupted, "stopped on request", ""};
+        if (work.stop_asked()) return stopped();
         const auto block = reader->read();
         if (!block) return block.error();
         for (std::size_t c = 0; c < channels; ++c) {
@@ -154,7 +158,8 @@ std::int64_t sample_at(Frame record, Rate list) {
     return convert(record, list, Rate(mix_hz)).n;
 }
 
-Result<Level> level_as_coded(const Stereo& sound) {
+Result<Level> level_as_coded(const Stereo& sound, const LongWork& work) {
+    if (work.stop_asked()) return stopped();
     Meter meter;
     const auto heard = media::hear_coded(StereoBlock(sound, 0, sound[0].size()),
                                          [&](const dsp::PlanarBlock& block) { meter.push(block); });
@@ -187,9 +192,12 @@ Result<Mix> mix_sound(const Timeline& timeline, double under_song_lu, const Long
         }
     }
     Meter of_song, of_natural;
+    if (work.stop_asked()) return stopped();
     of_song.push(mix.sound);
-    for (const Clip& clip : natural)
+    for (const Clip& clip : natural) {
+        if (work.stop_asked()) return stopped();
         of_natural.push(clip.samples);
+    }
     const float gain = natural_gain(of_song.level(), of_natural.level(), under_song_lu);
     for (const Clip& clip : natural)
         add(clip, gain, mix.sound);

@@ -32,8 +32,8 @@ Result<Mix> mix_sound(const Timeline& timeline, double under_song_lu, const Long
 struct Level {
     double lufs = -70, true_peak_db = -120;
 };
-// As it is heard in the movie, coded. Errors: no coder.
-Result<Level> level_as_coded(const Stereo& sound);
+// As it is heard in the movie, coded. Errors: no coder, a request to stop.
+Result<Level> level_as_coded(const Stereo& sound, const LongWork& work = {});
 
 // A part of the sound as a block, valid as long as it is.
 struct StereoBlock {
