@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
 #include "shotlog/impacts.h"
+#include "shotlog/scores.h"
 
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
@@ -266,6 +267,8 @@ Result<ShotLog> bind(const Log& log, const Footage& footage) {
             binding.out.notes.push_back(fmt::format("{}: {}", file, note));
     }
     note_idle_cameras(binding);
+    const auto contradictions = score_contradictions(binding.out.takes);
+    binding.out.notes.insert(binding.out.notes.end(), contradictions.begin(), contradictions.end());
     put_in_order(binding.out.takes);
     return std::move(binding.out);
 }
