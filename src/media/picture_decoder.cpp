@@ -27,7 +27,7 @@ PictureDecoder::PictureDecoder(Input input, AVStream* track, CodecPtr codec, std
     : input_(std::move(input)), track_(track), codec_(std::move(codec)), clock_(steady_clock(input_, track)),
       zero_(zero), packet_(av_packet_alloc()) {}
 
-Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads) {
+Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads, KeyTables* known) {
     const auto bad = [&](std::string what) { return Error{Fault::bad_input, std::move(what), path}; };
     auto input = open_input(path, Look::header);
     if (!input) return input.error();
@@ -50,28 +50,35 @@ Result<PictureDecoder> PictureDecoder::open(const std::string& path, int threads
     PictureDecoder made(std::move(*input), track, std::move(codec), zero);
     if (made.input_.may_jump()) {
         made.rewind(); // looking for the first picture read past others
-        made.find_keys();
+        if (auto table = known ? known->find(path) : nullptr) {
+            made.table_ = std::move(table);
+        } else {
+            made.table_ = made.find_keys();
+            if (known && !made.lost_) known->keep(path, made.table_);
+            made.rewind();
+        }
     } else {
         made.displaced_ = true;
     }
     return made;
 }
 
-// By its bytes alone a place is found again whatever the clock says there.
-void PictureDecoder::find_keys() {
+// By its bytes alone a place is found again whatever the clock says there. Reads to the end.
+std::shared_ptr<const KeyTable> PictureDecoder::find_keys() {
+    auto table = std::make_shared<KeyTable>();
     bool any_key = false;
     for (int passed = 0; read(); ++passed) {
         const bool key = packet_->flags & AV_PKT_FLAG_KEY, timed = packet_->pts != AV_NOPTS_VALUE;
         // Before its first key picture a stream that begins in the middle of a group shows nothing: see survey.cpp.
-        if (key && !any_key && passed < longest_wait) counted_ = false;
+        if (key && !any_key && passed < longest_wait) table->counted = false;
         any_key = any_key || key;
-        if (!timed) counted_ = track_->avg_frame_rate.num > 0;
+        if (!timed) table->counted = track_->avg_frame_rate.num > 0;
         if (key && timed && packet_->pos >= 0)
-            keys_.push_back({packet_->pts - zero_, packet_->pos, clock_.jumps()});
+            table->keys.push_back({packet_->pts - zero_, packet_->pos, clock_.jumps()});
         have_packet_ = false;
     }
-    if (counted_) keys_.clear();
-    rewind();
+    if (table->counted) table->keys.clear();
+    return table;
 }
 
 void PictureDecoder::forget() {
@@ -139,8 +146,8 @@ bool PictureDecoder::read_key(std::int64_t tick, std::int64_t& earlier) {
 }
 
 bool PictureDecoder::seek_byte(std::int64_t tick) {
-    auto after = std::ranges::upper_bound(keys_, tick, {}, &Key::shown);
-    if (after == keys_.begin()) return false;
+    auto after = std::ranges::upper_bound(table_->keys, tick, {}, &KeyTable::Key::shown);
+    if (after == table_->keys.begin()) return false;
     const auto& key = *std::prev(after);
     forget();
     if (av_seek_frame(input_.format.get(), track_->index, key.byte, AVSEEK_FLAG_BYTE) < 0) return false;
@@ -174,9 +181,9 @@ void PictureDecoder::seek(std::int64_t tick) {
 
 bool PictureDecoder::worth_seeking(std::int64_t tick) const {
     if (input_.may_jump()) {
-        const auto after = std::ranges::upper_bound(keys_, tick, {}, &Key::shown);
-        if (after == keys_.begin()) return false;
-        return std::prev(after) != keys_.begin() && std::prev(after)->shown + zero_ > read_to_;
+        const auto after = std::ranges::upper_bound(table_->keys, tick, {}, &KeyTable::Key::shown);
+        if (after == table_->keys.begin()) return false;
+        return std::prev(after) != table_->keys.begin() && std::prev(after)->shown + zero_ > read_to_;
     }
     // Pictures are stored ahead of where they are shown, by at most so much.
     const auto rate = track_->avg_frame_rate;
@@ -202,7 +209,7 @@ void PictureDecoder::feed() {
     have_packet_ = false;
     const bool dropped = packet_->flags & AV_PKT_FLAG_DISCARD;
     codec_->skip_frame = AVDISCARD_DEFAULT;
-    if (packet_->pts != AV_NOPTS_VALUE && !dropped && !counted_) {
+    if (packet_->pts != AV_NOPTS_VALUE && !dropped && !table_->counted) {
         const auto at = packet_->pts - zero_;
         if (needless(at)) {
             codec_->skip_frame = AVDISCARD_NONREF;
@@ -219,7 +226,7 @@ bool PictureDecoder::decode(FramePtr& into) {
         if (code == AVERROR_EOF) return false;
         if (code == 0) {
             if (into->pts == AV_NOPTS_VALUE) into->pts = into->best_effort_timestamp;
-            if (counted_)
+            if (table_->counted)
                 into->pts =
                     zero_ + av_rescale_q(count_++, av_inv_q(track_->avg_frame_rate), track_->time_base);
             if (into->pts == AV_NOPTS_VALUE) continue;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "media/input.h"
+#include "media/key_tables.h"
 #include "media/steady_clock.h"
 
 #include <cstdint>
@@ -16,7 +17,8 @@ namespace downball::media {
 // time base, counted from the file's first picture.
 class PictureDecoder {
   public:
-    static Result<PictureDecoder> open(const std::string& path, int threads);
+    // `known` may be null.
+    static Result<PictureDecoder> open(const std::string& path, int threads, KeyTables* known = nullptr);
 
     AVRational base() const { return track_->time_base; }
     const AVStream* track() const { return track_; }
@@ -40,10 +42,7 @@ class PictureDecoder {
   private:
     PictureDecoder(Input input, AVStream* track, CodecPtr codec, std::int64_t zero);
 
-    struct Key {
-        std::int64_t shown, byte, jumps;
-    };
-    void find_keys();
+    std::shared_ptr<const KeyTable> find_keys();
     bool worth_seeking(std::int64_t tick) const;
     void seek(std::int64_t tick);
     bool seek_byte(std::int64_t tick);
@@ -63,11 +62,9 @@ class PictureDecoder {
     AVStream* track_;
     CodecPtr codec_;
     SteadyClock clock_;
-    std::int64_t zero_;     // container ticks of the first picture
-    std::vector<Key> keys_; // of a file whose clock may jump: all, in order
-    // Where such a file does not time each picture, they are counted from its start.
-    bool counted_ = false;
-    std::int64_t count_ = 0;
+    std::int64_t zero_; // container ticks of the first picture
+    std::shared_ptr<const KeyTable> table_{std::make_shared<KeyTable>()}; // of a file whose clock may jump
+    std::int64_t count_ = 0;                                              // pictures, where they are counted
     PacketPtr packet_;
     bool have_packet_ = false;         // read, not yet given to the decoder
     std::int64_t read_to_ = INT64_MIN; // decoding time of the packet read last

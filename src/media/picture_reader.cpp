@@ -25,6 +25,10 @@ constexpr std::int64_t rounded_ticks = 3; // between two of them
 
 } // namespace
 
+std::shared_ptr<KeyTables> make_key_tables() {
+    return std::make_shared<KeyTables>();
+}
+
 struct PictureReader::State {
     std::string path;
     PictureOptions options;
@@ -48,7 +52,7 @@ struct PictureReader::State {
 };
 
 Result<PictureReader> PictureReader::open(const std::string& path, const PictureOptions& options) {
-    auto decoder = PictureDecoder::open(path, options.threads);
+    auto decoder = PictureDecoder::open(path, options.threads, options.key_tables.get());
     if (!decoder) return decoder.error();
     const auto* track = decoder->track();
     const auto& form = *track->codecpar;

@@ -10,7 +10,9 @@
 namespace downball::preview {
 
 PictureFeed::PictureFeed(const Timeline& timeline, const media::PictureOptions& form)
-    : timeline_(timeline), form_(form), events_(timeline.video.size()) {}
+    : timeline_(timeline), form_(form), events_(timeline.video.size()) {
+    form_.key_tables = media::make_key_tables();
+}
 
 PictureFeed::~PictureFeed() {
     end();

@@ -13,6 +13,11 @@
 
 namespace downball::media {
 
+// Where key pictures lie in files without an index whose clock may jump, as transport and program streams. Finding
+// them takes a read of the whole file; readers that share these tables read each file so but once.
+class KeyTables;
+std::shared_ptr<KeyTables> make_key_tables(); // for any number of threads
+
 struct PictureOptions {
     int width = 640, height = 360; // of the pictures that come out, even
     // false: the whole picture, black beside it; true: the whole of the frame is filled, and what is over on the
@@ -22,6 +27,7 @@ struct PictureOptions {
     // Of the file, as probed, if it is constant: then hardly more is decoded than is wanted.
     std::optional<Rate> rate;
     int threads = 1; // of the decoder
+    std::shared_ptr<KeyTables> key_tables = {};
 };
 
 // A clip's pictures at wanted instants, turned upright, with square pixels, scaled. Reading begins at the key

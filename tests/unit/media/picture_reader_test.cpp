@@ -5,6 +5,7 @@
 #include "downball/media/picture_reader.h"
 #include "downball/media/probe.h"
 
+#include <filesystem>
 #include <random>
 
 using namespace downball;
@@ -204,6 +205,41 @@ TEST_CASE("a stream cut in the middle of a group of pictures is shown by its tim
     auto reader = must_open(path, Rate(25));
     for (const int k : {shown, shown + 1, shown + 20, shown + 2, shown + 40, 0})
         CHECK(number_at(reader, Fraction(k, 25)) == zero + std::max(k, shown));
+}
+
+TEST_CASE("readers that share key tables read a file without an index as a whole but once") {
+    TempFolder folder;
+    const auto path = folder / "c.ts";
+    // Noise that makes it much larger than what is read to know its tracks.
+    ffmpeg(
+        "-f lavfi -i \"nullsrc=s=640x360:r=25:d=8,format=gray\" -vf noise=alls=100:allf=t -pix_fmt yuv420p "
+        "-c:v mpeg2video -q:v 2 -g 12 " +
+        path);
+    const auto size = static_cast<long long>(std::filesystem::file_size(path));
+    REQUIRE(size > 20'000'000);
+    // Bytes read by this process so far (proc(5), /proc/pid/io).
+    const auto read = [] {
+        std::ifstream file("/proc/self/io");
+        std::string name;
+        long long bytes = -1;
+        file >> name >> bytes;
+        return bytes;
+    };
+    media::PictureOptions options{.width = 160, .height = 90, .rate = {}};
+    options.key_tables = media::make_key_tables();
+    const auto before = read();
+    auto first = must_open(path, Rate(25), options);
+    const auto between = read();
+    auto second = must_open(path, Rate(25), options);
+    const auto after = read();
+    CHECK(between - before >= size);
+    CHECK(after - between < size / 2);
+    for (const Fraction at : {Fraction(7), Fraction(1), Fraction(4)}) {
+        const auto a = first.picture_at(at), b = second.picture_at(at);
+        REQUIRE(a);
+        REQUIRE(b);
+        CHECK((*a)->bytes == (*b)->bytes);
+    }
 }
 
 TEST_CASE("pictures are turned as players turn them") {

@@ -11,7 +11,7 @@ using preview::PictureFeed;
 
 namespace {
 
-constexpr media::PictureOptions small{.width = 16, .height = 16, .rate = {}};
+const media::PictureOptions small{.width = 16, .height = 16, .rate = {}};
 
 // Events of so many frames each, black, or of a clip that is not there.
 Timeline reel_of(const std::vector<std::int64_t>& lengths, bool black = true) {
