@@ -5,8 +5,8 @@
 #include "media/content_id.h"
 #include "media/wav_bytes.h"
 
-#include "downball/dsp/rational_resampler.h"
 #include "downball/media/audio_reader.h"
+#include "downball/media/sound_parts.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,77 +20,26 @@ namespace {
 
 constexpr double full_scale = 8388608; // 2^23
 
-using Channels = std::vector<std::vector<float>>;
-
-// Samples [first, first + length) of the resampled song, silence where it has none.
-struct Stretch {
-    std::int64_t first = 0;
-    std::int64_t length = 0;
-    Channels samples;
-};
-
 // The pieces, each with what the crossfade needs of the song around it.
-std::vector<Stretch> stretches_of(const SongCut& cut, double zero_s, std::int64_t around, int channels) {
-    std::vector<Stretch> stretches;
+std::vector<SoundPart> stretches_of(const SongCut& cut, double zero_s, std::int64_t around, int channels) {
+    std::vector<SoundPart> stretches;
     const auto sample = [&](double seconds) { return std::llround((seconds - zero_s) * cut_song_hz); };
     for (const SongPiece& piece : cut.pieces) {
-        Stretch stretch;
-        stretch.first = sample(piece.in_s) - around;
-        stretch.length = std::max<std::int64_t>(0, sample(piece.out_s) + around - stretch.first);
-        stretch.samples.assign(static_cast<std::size_t>(channels),
-                               std::vector<float>(static_cast<std::size_t>(stretch.length), 0.0f));
-        stretches.push_back(std::move(stretch));
+        const auto first = sample(piece.in_s) - around;
+        stretches.emplace_back(first, std::max<std::int64_t>(0, sample(piece.out_s) + around - first),
+                               static_cast<std::size_t>(channels));
     }
     return stretches;
 }
 
-void keep(const std::vector<float>& made, std::int64_t first, std::size_t channel,
-          std::vector<Stretch>& stretches) {
-    for (Stretch& stretch : stretches) {
-        const auto from = std::max(first, stretch.first);
-        const auto to =
-            std::min(first + static_cast<std::int64_t>(made.size()), stretch.first + stretch.length);
-        if (from < to)
-            std::copy(made.begin() + (from - first), made.begin() + (to - first),
-                      stretch.samples[channel].begin() + (from - stretch.first));
-    }
-}
-
-Result<void> read_into(AudioReader& reader, double song_s, std::vector<Stretch>& stretches,
-                       const LongWork& work) {
-    const auto channels = static_cast<std::size_t>(reader.channels());
-    std::vector<dsp::RationalResampler> rates(channels, {reader.rate_hz(), cut_song_hz});
-    std::int64_t last = 0;
-    for (const Stretch& stretch : stretches)
-        last = std::max(last, stretch.first + stretch.length);
-    std::vector<float> made;
-    for (std::int64_t first = 0; first < last;) {
-        if (work.stop_asked())
-            return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
-        const auto block = reader.read();
-        if (!block) return block.error();
-        for (std::size_t c = 0; c < channels; ++c) {
-            made.clear();
-            if (block->frames > 0)
-                rates[c].push({block->channels[c], block->frames}, made);
-            else
-                rates[c].finish(made);
-            keep(made, first, c, stretches);
-        }
-        if (block->frames == 0) return {};
-        first += static_cast<std::int64_t>(made.size());
-        work.report(std::min(1.0, static_cast<double>(first) / cut_song_hz / std::max(song_s, 1e-3)));
-    }
-    return {};
-}
-
 // How alike two sides of a join are, wave by wave: 1 = the same, 0 = strangers (or opposed).
-double correlation(const Stretch& a, std::int64_t in_a, const Stretch& b, std::int64_t in_b, std::int64_t n) {
+double correlation(const SoundPart& a, std::int64_t in_a, const SoundPart& b, std::int64_t in_b,
+                   std::int64_t n) {
     double both = 0, power_a = 0, power_b = 0;
-    for (std::size_t c = 0; c < a.samples.size(); ++c)
+    for (std::size_t c = 0; c < a.channels.size(); ++c)
         for (std::int64_t i = 0; i < n; ++i) {
-            const double x = static_cast<double>(a.samples[c][static_cast<std::size_t>(in_a + i)]);
-            const double y = static_cast<double>(b.samples[c][static_cast<std::size_t>(in_b + i)]);
+            const double x = static_cast<double>(a.channels[c][static_cast<std::size_t>(in_a + i)]);
+            const double y = static_cast<double>(b.channels[c][static_cast<std::size_t>(in_b + i)]);
             both += x * y;
             power_a += x * x;
             power_b += y * y;
@@ -109,16 +58,16 @@ std::pair<double, double> gains(double done, double alike) {
 }
 
 // Piece behind piece; `around` samples on either side of a join are mixed of both.
-std::vector<double> joined(const std::vector<Stretch>& stretches, std::int64_t around, std::size_t channel,
+std::vector<double> joined(const std::vector<SoundPart>& stretches, std::int64_t around, std::size_t channel,
                            std::int64_t samples) {
     std::vector<double> out(static_cast<std::size_t>(samples), 0.0);
     std::int64_t begun = 0;
     for (std::size_t p = 0; p < stretches.size(); ++p) {
-        const Stretch& stretch = stretches[p];
+        const SoundPart& stretch = stretches[p];
         const auto length = stretch.length - 2 * around;
         for (std::int64_t i = 0; i < std::min(length, samples - begun); ++i)
             out[static_cast<std::size_t>(begun + i)] =
-                static_cast<double>(stretch.samples[channel][static_cast<std::size_t>(around + i)]);
+                static_cast<double>(stretch.channels[channel][static_cast<std::size_t>(around + i)]);
         begun += std::max<std::int64_t>(0, length);
     }
     begun = 0;
@@ -133,8 +82,9 @@ std::vector<double> joined(const std::vector<Stretch>& stretches, std::int64_t a
                 gains((static_cast<double>(i) + 0.5) / (2.0 * static_cast<double>(around)), alike);
             out[static_cast<std::size_t>(at)] =
                 left *
-                    static_cast<double>(stretches[p].samples[channel][static_cast<std::size_t>(in_a + i)]) +
-                entered * static_cast<double>(stretches[p + 1].samples[channel][static_cast<std::size_t>(i)]);
+                    static_cast<double>(stretches[p].channels[channel][static_cast<std::size_t>(in_a + i)]) +
+                entered *
+                    static_cast<double>(stretches[p + 1].channels[channel][static_cast<std::size_t>(i)]);
         }
     }
     return out;
@@ -176,10 +126,10 @@ Result<CutSongFile> cut_song_file(const MediaInfo& song, const SongCut& cut, std
     const double zero_s = song.has_video && song.audio ? song.audio->first_s : 0;
     const auto around = cut.pieces.size() > 1 ? std::llround(cut.crossfade_s * cut_song_hz / 2) : 0;
     auto stretches = stretches_of(cut, zero_s, around, file.channels);
-    if (auto read = read_into(*reader, song.duration_s, stretches, work); !read) return read.error();
+    if (auto read = read_parts(*reader, cut_song_hz, stretches, work); !read) return read.error();
 
     std::int64_t sounding = 0;
-    for (const Stretch& stretch : stretches)
+    for (const SoundPart& stretch : stretches)
         sounding += stretch.length - 2 * around;
     std::vector<std::vector<double>> out;
     double high = 0, low = 0;

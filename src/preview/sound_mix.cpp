@@ -5,9 +5,9 @@
 #include "preview/shown.h"
 
 #include "downball/dsp/loudness.h"
-#include "downball/dsp/rational_resampler.h"
 #include "downball/media/audio_reader.h"
 #include "downball/media/coded_sound.h"
+#include "downball/media/sound_parts.h"
 
 #include <algorithm>
 #include <cmath>
@@ -27,37 +27,23 @@ Error stopped() {
     return {Fault::interrupted, "stopped on request; nothing was written", ""};
 }
 
-// An event's samples, and where in its file they lie.
 struct Clip {
     const AudioEvent* event;
-    std::int64_t first = 0; // of the record
-    std::int64_t file = 0;  // of the file's sound at mix_hz, from the reader's first sample
+    std::int64_t first = 0; // sample of the record
     Stereo samples;
 
     std::int64_t length() const { return static_cast<std::int64_t>(samples[0].size()); }
 };
 
-Clip clip_of(const AudioEvent& event, const Timeline& timeline, double first_s) {
-    Clip clip{&event, sample_at(event.record.in, timeline.rate), 0, {}};
+// Where in the event's file it lies.
+media::SoundPart part_of(const AudioEvent& event, const Timeline& timeline, double first_s,
+                         std::size_t channels) {
+    const auto first = sample_at(event.record.in, timeline.rate);
     const Fraction in_s = exact_media_s(timeline.media[event.media], event.source.in, timeline.rate);
     // The sample nearest to the record frame lies up to half a sample beside it.
-    const Fraction beside_s = Fraction(clip.first, mix_hz) - seconds_of(event.record.in, timeline.rate);
-    clip.file = std::llround(((in_s + beside_s).to_double() - first_s) * mix_hz);
-    for (auto& channel : clip.samples)
-        channel.assign(static_cast<std::size_t>(sample_at(event.record.out, timeline.rate) - clip.first),
-                       0.0f);
-    return clip;
-}
-
-// Copies what of `made`, which begins at sample `first` of the file, lies in the clips.
-void keep(const std::vector<float>& made, std::int64_t first, std::size_t channel, std::vector<Clip>& clips) {
-    for (Clip& clip : clips) {
-        const auto from = std::max(first, clip.file);
-        const auto to = std::min(first + static_cast<std::int64_t>(made.size()), clip.file + clip.length());
-        if (from < to)
-            std::copy(made.begin() + (from - first), made.begin() + (to - first),
-                      clip.samples[channel].begin() + (from - clip.file));
-    }
+    const Fraction beside_s = Fraction(first, mix_hz) - seconds_of(event.record.in, timeline.rate);
+    return {std::llround(((in_s + beside_s).to_double() - first_s) * mix_hz),
+            sample_at(event.record.out, timeline.rate) - first, channels};
 }
 
 // All events of one file in one pass. Mono sounds on both sides; of more channels, the first two.
@@ -65,30 +51,18 @@ Result<std::vector<Clip>> read_clips(const Timeline& timeline, const std::vector
                                      const LongWork& work) {
     auto reader = media::AudioReader::open(timeline.media[events.front()->media].path);
     if (!reader) return reader.error();
-    std::vector<Clip> clips;
-    std::int64_t last = 0;
-    for (const AudioEvent* event : events) {
-        clips.push_back(clip_of(*event, timeline, reader->first_s()));
-        last = std::max(last, clips.back().file + clips.back().length());
-    }
     const auto channels = static_cast<std::size_t>(std::min(2, reader->channels()));
-    std::vector<dsp::RationalResampler> rates(channels, {reader->rate_hz(), mix_hz});
-    std::vector<float> made;
-    for (std::int64_t first = 0; first < last;) {
-        if (work.stop_asked()) return stopped();
-        const auto block = reader->read();
-        if (!block) return block.error();
-        for (std::size_t c = 0; c < channels; ++c) {
-            made.clear();
-            if (block->frames > 0)
-                rates[c].push({block->channels[c], block->frames}, made);
-            else
-                rates[c].finish(made);
-            keep(made, first, c, clips);
-            if (channels == 1) keep(made, first, 1, clips);
-        }
-        if (block->frames == 0) break;
-        first += static_cast<std::int64_t>(made.size());
+    std::vector<media::SoundPart> parts;
+    for (const AudioEvent* event : events)
+        parts.push_back(part_of(*event, timeline, reader->first_s(), channels));
+    if (auto read = media::read_parts(*reader, mix_hz, parts, {{}, work.stop}); !read) return read.error();
+    std::vector<Clip> clips;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        auto& made = parts[i].channels;
+        if (channels == 1) made.push_back(made[0]);
+        clips.push_back({events[i],
+                         sample_at(events[i]->record.in, timeline.rate),
+                         {std::move(made[0]), std::move(made[1])}});
     }
     return clips;
 }
