@@ -12,18 +12,24 @@ Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& 
     if (!temporary) return temporary.error();
     OutputSet scratch; // never committed: gone afterwards
     Timeline heard = timeline;
+    std::string song_place, song_temporary;
     if (song_bytes) {
         auto& song = heard.media[heard.song.front().media];
-        const auto place = (std::filesystem::path(path).parent_path() / song.name).string();
-        if (auto added = scratch.add(place, *song_bytes); !added) return added.error();
-        song.path = *scratch.reserve(place);
+        song_place = (std::filesystem::path(path).parent_path() / song.name).string();
+        if (auto added = scratch.add(song_place, *song_bytes); !added) return added.error();
+        song.path = song_temporary = *scratch.reserve(song_place);
     }
     auto made = preview::make_preview(heard, *temporary, {}, talk.stage("preview"));
-    if (!made && made.error().fault == Fault::cannot_write)
-        return Error{Fault::cannot_write, made.error().what, path};
-    if (!made) return made.error();
+    // Files are named as the user knows them, not as they stand meanwhile.
+    const auto named = [&](Error error) {
+        const bool nowhere = error.where.empty() && error.fault != Fault::interrupted;
+        if (error.where == *temporary || nowhere) error.where = path;
+        if (song_bytes && error.where == song_temporary) error.where = song_place;
+        return error;
+    };
+    if (!made) return named(made.error());
     auto hash = file_hash(*temporary);
-    if (!hash) return hash.error();
+    if (!hash) return named(hash.error());
     return PreviewFile{path, std::move(*hash), std::move(*made)};
 }
 
