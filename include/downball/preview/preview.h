@@ -43,7 +43,7 @@ struct Made {
 // true peak would pass -1 dBTP. A picture that cannot be decoded is a slate with the file's name, and a note.
 // Memory: a bounded number of pictures; of sound, the whole reel, 0.8 MB a second.
 // The same timeline and media give the same bytes. Written under another name until it is whole.
-// Errors: the song cannot be read, the movie cannot be written, a request to stop.
+// Errors: the song cannot be read, the movie cannot be written, no threads to be had, a request to stop.
 Result<Made> make_preview(const Timeline& timeline, const std::string& path, const Options& options = {},
                           const LongWork& work = {});
 
