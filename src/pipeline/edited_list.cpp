@@ -4,6 +4,7 @@
 
 #include "pipeline/listed_shots.h"
 
+#include "downball/base/notes.h"
 #include "downball/solve/last_cut.h"
 
 #include <algorithm>
@@ -117,9 +118,7 @@ class Understanding {
     }
 
     void find_removed() {
-        std::set<std::string> there;
-        for (const LastCut::Shot& shot : found_.cut.shots)
-            there.insert(name_of(shot));
+        const std::set<std::string> there = shown();
         for (const std::string& name : returned_.removed_before)
             if (!there.contains(name)) found_.removed.insert(name);
         if (!returned_.last || returned_.last->shots.empty() || returned_.as_before) return;
@@ -131,7 +130,21 @@ class Understanding {
             else
                 gone.insert(name_of(shot));
         strange_ = common * 2 < returned_.last->shots.size();
-        if (!strange_) found_.removed.merge(gone);
+        if (strange_) return;
+        found_.removed.merge(gone);
+    }
+
+    // Names of all that the list has, and be it slipped past its contact; of rallies each contact.
+    std::set<std::string> shown() const {
+        std::set<std::string> there;
+        for (const LastCut::Shot& shot : found_.cut.shots)
+            there.insert(name_of(shot));
+        for (const ListedShot& shot : listed_) {
+            if (!shot.told.empty()) there.insert(shot.told);
+            for (std::size_t n = 0; shot.plan && n < shot.plan->anchors.size(); ++n)
+                there.insert(problem_.log.takes[*shot.take].impacts[shot.plan->anchors[n].impact].id);
+        }
+        return there;
     }
 
     void tell() {
@@ -150,6 +163,9 @@ class Understanding {
         if (!found_.removed.empty())
             line += fmt::format("; {} taken out, which will not come back", found_.removed.size());
         found_.told.push_back(line);
+        const std::vector<std::string> removed(found_.removed.begin(), found_.removed.end());
+        if (!removed.empty()) found_.told.push_back("  taken out: " + some_of(removed, 12));
+        tell_unseen();
         if (strange_)
             found_.told.push_back("it has less than half of the last cut's shots: what it lacks does not "
                                   "count as taken out");
@@ -159,6 +175,23 @@ class Understanding {
                                                   label(shot.record.in, problem_.limits.delivery),
                                                   shot.id.empty() ? shot.called : shot.id,
                                                   shot.why_not.empty() ? shot.slipped : shot.why_not));
+    }
+
+    // Only the first picture track is looked at, and of that only plain clips.
+    void tell_unseen() {
+        const auto& tracks = returned_.list.tracks;
+        const auto first = std::ranges::find(tracks, true, &read::ListedTrack::picture) - tracks.begin();
+        const auto above = std::ranges::count_if(returned_.list.events, [&](const read::ListedEvent& event) {
+            return tracks[event.track].picture && !event.black &&
+                   static_cast<std::ptrdiff_t>(event.track) != first;
+        });
+        if (above > 0)
+            found_.told.push_back(
+                fmt::format("  {} clip{} on picture tracks above the first {} not taken back: lay what shall "
+                            "stay on the first",
+                            above, above == 1 ? "" : "s", above == 1 ? "is" : "are"));
+        if (const auto& unseen = returned_.list.passed_over; !unseen.empty())
+            found_.told.push_back("  not taken back: " + some_of(unseen, 3));
     }
 
     const Returned& returned_;

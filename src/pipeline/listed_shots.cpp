@@ -178,6 +178,8 @@ class Reader {
         if (goes_on(run, media, event.shot) && !begins_anew(run, told)) {
             open_->runs.back().source.out = run.source.in;
             open_->runs.push_back(run);
+            if (open_->told.empty())
+                open_->told = told; // the first contact of a rally may lie in its second part
             return;
         }
         close();
@@ -209,6 +211,7 @@ class Reader {
         ListedShot shot;
         shot.record = shown.record();
         shot.called = shown.called;
+        shot.told = shown.told;
         const auto contact = contact_of(shown);
         const auto take = plain_take(shown);
         const bool told_plain = take && shown.told.starts_with(problem_.log.takes[*take].id + "@");
@@ -267,7 +270,8 @@ class Reader {
     }
 
     // The contact by which an action is told: the one that our own marks name, else one that meets a beat, the one
-    // of the last cut before others, else the one of the last cut, else the strongest. All by what it shows.
+    // of the last cut before others, else the one of the last cut; of a rally the first, else the strongest. All by what
+    // it shows.
     std::optional<std::pair<std::size_t, std::size_t>> contact_of(const Shown& shown) const {
         std::optional<std::pair<std::size_t, std::size_t>> best;
         double best_worth = -1;
@@ -279,8 +283,9 @@ class Reader {
                 if (impact.confidence < problem_.limits.variety.confidence_floor ||
                     !shown.shows(position(take, i)))
                     continue;
-                double worth = 0.1 * impact.strength + (impact.id == shown.told ? 8 : 0) +
-                               (on_beat(hit_of(shown, take, i)) ? 4 : 0) + (was_cut(impact.id) ? 2 : 0);
+                double worth = (shown.retimed_by_parts() ? 0 : 0.1 * impact.strength) +
+                               (impact.id == shown.told ? 8 : 0) + (on_beat(hit_of(shown, take, i)) ? 4 : 0) +
+                               (was_cut(impact.id) ? 2 : 0);
                 if (worth > best_worth + 1e-9) {
                     best_worth = worth;
                     best = {t, i};
@@ -383,8 +388,10 @@ class Reader {
         constexpr double perhaps_meant = 4; // frames
         if (std::abs(hit.error) <= perhaps_meant)
             shot.slipped +=
-                fmt::format("; if the picture was right, write {:.3f} into column marks of {}",
-                            take.impacts[impact].picture_s - hit.error * speed / rate_.per_second(), take.id);
+                fmt::format("; if the picture was right, write {:.3f} in place of {:.3f} in column "
+                            "contacts of {}",
+                            take.impacts[impact].sound_s - hit.error * speed / rate_.per_second(),
+                            take.impacts[impact].sound_s, take.id);
         shot.plan->source_in = slipped;
         const double shown_at = in + (contact - static_cast<double>(slipped.n)) / speed;
         shot.plan->anchors = {anchor(impact, {nearest->beat, shown_at - at})};

@@ -16,6 +16,7 @@ struct ListedShot {
     std::optional<std::size_t> take; // index in ShotLog::takes; nothing: not of this log
     std::string id;      // as PlannedShot has it, as yet without ordinals; empty: cannot be locked
     std::string contact; // an action's
+    std::string told;    // our id, as its metadata or a marker has it; may be of another place by now
     std::string called;  // file, for people
     double beat_s = 0;   // record second of the beat nearest to what it hangs on
     Fraction speed{1};

@@ -32,6 +32,7 @@ class Judge : JudgedCut {
     // `open` by shot: where it ends is not settled.
     std::vector<std::vector<std::string>> run_each(const std::vector<bool>& open) {
         open_ = open;
+        whole_ = false;
         if (indices_hold()) one_by_one();
         return std::move(of_shot_);
     }
@@ -51,6 +52,10 @@ class Judge : JudgedCut {
         return told;
     }
 
+    // Numbers tell places in a whole cut alone.
+    std::string called(std::size_t n) const {
+        return whole_ ? fmt::format("shot {}", n + 1) : fmt::format("shot {}", shot(n).id);
+    }
     bool open(std::size_t n) const { return n < open_.size() && open_[n]; }
 
     // Limits of single shots and of two.
@@ -224,27 +229,27 @@ class Judge : JudgedCut {
     void pair(std::size_t a, std::size_t b) {
         if (take(a).media == take(b).media && shot(a).source_in.n < source_end(b) &&
             shot(b).source_in.n < source_end(a))
-            breach(b, "shows source frames that shot {} shows as well", a + 1);
+            breach(b, "shows source frames that {} shows as well", called(a));
         bool actions = take(a).kind == Kind::action && take(b).kind == Kind::action;
         if (shot(a).take == shot(b).take && actions)
             for (std::size_t impact : held(a))
-                if (holds(b, impact)) breach(b, "hangs on the same contact as shot {}", a + 1);
+                if (holds(b, impact)) breach(b, "hangs on the same contact as {}", called(a));
         if (limits_.story.order == Order::chronological) order(a, b);
         if (take(a).moment.empty() || take(a).moment != take(b).moment) return;
         if (is_reaction(take(a).kind) && take(b).kind == Kind::action)
-            breach(b, "is an action of moment {} after its reaction in shot {}", take(b).moment, a + 1);
+            breach(b, "is an action of moment {} after its reaction in {}", take(b).moment, called(a));
         if (!actions || shot(a).take == shot(b).take || !same_contact(a, b)) return;
         if (!limits_.variety.replays)
-            breach(b, "shows a contact that shot {} shows from another camera", a + 1);
+            breach(b, "shows a contact that {} shows from another camera", called(a));
         else if (take(a).camera == take(b).camera && take(a).angle == take(b).angle &&
                  edge_speed(a) == edge_speed(b))
-            breach(b, "replays shot {} with the same camera, angle and speed", a + 1);
+            breach(b, "replays {} with the same camera, angle and speed", called(a));
     }
 
     void order(std::size_t a, std::size_t b) {
-        if (day_of(take(b)) < day_of(take(a))) breach(b, "goes back in the day, behind shot {}", a + 1);
+        if (day_of(take(b)) < day_of(take(a))) breach(b, "goes back in the day, behind {}", called(a));
         if (!limits_.variety.replays && played_before(b, a))
-            breach(b, "goes back in the rally, behind shot {}", a + 1);
+            breach(b, "goes back in the rally, behind {}", called(a));
     }
 
     void ids() {
@@ -345,6 +350,7 @@ class Judge : JudgedCut {
     std::vector<std::string> breaches_; // of the cut as a whole
     std::vector<std::vector<std::string>> of_shot_;
     std::vector<bool> open_;
+    bool whole_ = true;
 };
 
 } // namespace

@@ -104,6 +104,7 @@ class RoundTrip:
             stderr = self.cut(case)
             if stderr is not None:
                 self.told(case, stderr, "3 taken out")
+                self.told(case, stderr, "taken out: .*" + re.escape(ids[0]))
                 self.keeps(case, edit)
                 self.gone(case, ids)
 
@@ -121,17 +122,69 @@ class RoundTrip:
         return int(marker - edit.picture[n]["source_range"]["start_time"]["value"])
 
     def slipped(self):
-        """Off its beat by two frames: put back on it, and told how to keep it so."""
+        """Off its beat by two frames: put back on it, and told how to keep it so; what is told to be done does it."""
         edit = self.edit()
-        n = next(n for n in self.single_shots(edit) if not edit.picture[n]["effects"])
+        files = [item["name"] for item in edit.picture] # of a clip that shows once, so that no pictures come twice
+        n = next(n for n in self.single_shots(edit) if not edit.picture[n]["effects"] and files.count(files[n]) == 1)
         as_it_was = self.edit()
         edit.slip(n, 2)
         edit.save(os.path.join(self.folder, "slipped.otio"))
         stderr = self.cut("slipped.otio")
-        if stderr is not None:
-            self.told("slipped.otio", stderr, r"slipped by 2 frames to meet one; if the picture was right, write \d+\.\d{3} "
-                                              "into column marks of")
-            self.keeps("slipped.otio", as_it_was)
+        if stderr is None:
+            return
+        self.keeps("slipped.otio", as_it_was)
+        advice = re.search(r"slipped by 2 frames to meet one; if the picture was right, write (\d+\.\d{3}) in place of "
+                           r"(\d+\.\d{3}) in column contacts of (\S+)", stderr)
+        if not self.checks.that(advice, f"slipped.otio: tells how to keep it:\n{stderr}"):
+            return
+        path = os.path.join(self.folder, "log.csv")
+        with open(path, encoding="utf-8", newline="") as file:
+            log = file.read()
+        row = next(line for line in log.splitlines(keepends=True) if line.startswith(advice[3] + ","))
+        with open(path, "w", encoding="utf-8", newline="") as file:
+            file.write(log.replace(row, row.replace(advice[2], advice[1], 1)))
+        if self.cut("slipped.otio") is not None:
+            self.keeps("slipped.otio, contacts mended", edit)
+        with open(path, "w", encoding="utf-8", newline="") as file:
+            file.write(log)
+
+    def slipped_past(self):
+        """So far that its contact is not seen: its place is filled anew, but nothing counts as taken out."""
+        edit = self.edit()
+        n = self.single_shots(edit)[5]
+        gone = edit.shot(edit.picture[n])
+        edit.slip(n, 40)
+        edit.save(os.path.join(self.folder, "past.otio"))
+        if self.cut("past.otio") is not None:
+            self.keeps("past.otio", edit, but=[n])
+            self.checks.that(gone not in self.report()["from_list"]["removed"], f"past.otio: {gone} does not count as taken out")
+
+    def undone(self):
+        """Part of a rally taken out, and put back in the next list."""
+        edit = self.edit()
+        ids = [edit.shot(item) for item in edit.picture]
+        rallies = [n for n in range(1, len(ids) - 2) if ids[n] == ids[n + 1] != ids[n - 1]]
+        if not rallies:
+            return
+        edit.lift(rallies[0])
+        edit.save(os.path.join(self.folder, "part.otio"))
+        self.cut("part.otio")
+        whole = os.path.join(self.first, self.name + ".otio")
+        done = self.tool("cut", "job.json", "--from", whole, cwd=self.folder)
+        count = len(self.shots)
+        if self.checks.that(done.returncode == 0, f"undone: exit {done.returncode}\n{done.stdout}{done.stderr}"):
+            self.told("undone", done.stderr, rf"{count} of {count} shots keep their places")
+            self.keeps("undone", self.edit())
+
+    def without_report(self):
+        """Nothing but the lists is there: rallies are told by what they show."""
+        for kind in ("otio", "edl"):
+            shutil.rmtree(os.path.join(self.folder, "out"))
+            done = self.tool("cut", "job.json", "--from", os.path.join(self.first, f"{self.name}.{kind}"), cwd=self.folder)
+            case, count = f"{kind} without a report", len(self.shots)
+            if self.checks.that(done.returncode == 0, f"{case}: exit {done.returncode}\n{done.stdout}{done.stderr}"):
+                self.told(case, done.stderr, rf"{count} of {count} shots keep their places\n")
+                self.keeps(case, self.edit())
 
     def moved_up(self):
         """A shot extracted, so that all after it lie off their beats: the cut is made all the same, and told."""
@@ -185,6 +238,9 @@ class RoundTrip:
         self.taken_out()
         self.trimmed()
         self.slipped()
+        self.slipped_past()
+        self.undone()
+        self.without_report()
         self.moved_up()
         self.clock_changed()
         self.bare_edl()

@@ -391,7 +391,8 @@ TEST_CASE("shots that are no whole cut are judged each by itself and against tho
     SECTION("a second shot of the same pictures is the later one's breach") {
         part.shots[1] = part.shots[0];
         CHECK(judge(true)[0].empty());
-        CHECK(judge(true)[1].front().find("shows source frames that shot 1 shows") == 0);
+        CHECK(judge(true)[1].front() ==
+              "shows source frames that shot " + part.shots[0].id + " shows as well");
     }
     SECTION("off its beat") {
         part.shots[1].source_in += Frame{3};
