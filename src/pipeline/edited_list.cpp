@@ -61,6 +61,7 @@ class Understanding {
     // Shots that may not stand where they are, seen with those that still keep their places. Each that goes leaves the end
     // of the one before open, so that this is asked again until all may stay.
     bool drop_misplaced() {
+        drop_covering();
         const auto which = placed();
         CutPlan plan;
         plan.song_start_s = problem_.song_start_s;
@@ -80,6 +81,16 @@ class Understanding {
             any = true;
         }
         return any;
+    }
+
+    void drop_covering() {
+        Frame at{0};
+        for (const std::size_t n : placed()) {
+            if (listed_[n].record.in < at)
+                listed_[n].why_not = "lies over the shot before it";
+            else
+                at = listed_[n].record.out;
+        }
     }
 
     void number_plain_shots() {

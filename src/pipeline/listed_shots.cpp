@@ -462,6 +462,18 @@ Result<std::vector<ListedShot>> listed_shots(const Returned& returned) {
                                  "rate, or say the list's in delivery.rate",
                                  to_string(returned.list.rate), to_string(rate)),
                      ""};
+    // One picture at least for each, so that a list of something else ends here and not after hours.
+    const double rest_s = returned.problem.beats.duration_s - returned.problem.song_start_s;
+    const auto most =
+        frame_at(std::min(returned.problem.limits.delivery.length_s.value_or(rest_s), rest_s), rate).n;
+    const auto events = std::ranges::count_if(returned.list.events, [&](const ListedEvent& event) {
+        return returned.list.tracks[event.track].picture && !event.black;
+    });
+    if (events > most)
+        return Error{Fault::bad_input,
+                     fmt::format("the list has {} picture events, the cut {} frames; give a list of this job",
+                                 events, most),
+                     ""};
     return Reader(returned).run();
 }
 

@@ -42,6 +42,7 @@ def refused(bench):
         "an empty file": (3, "empty.edl", write(folder, "empty.edl", "")),
         "a list without events": (3, "no event was found", write(folder, "bare.edl", "TITLE: reel\r\nFCM: NON-DROP FRAME\r\n")),
         "another rate": (3, "runs at 50 frames a second, the job at 25", edited(folder, faster, "fast.otio")),
+        "more events than frames": (3, "picture events, the cut", edited(folder, shredded, "shreds.otio")),
         "half a file": (3, "half.otio", half(folder)),
     }
     for case, (code, says, path) in cases.items():
@@ -66,6 +67,12 @@ def faster(edit):
             for inner in value:
                 turn(inner)
     turn(edit.root)
+
+
+def shredded(edit):
+    clip = edit.picture[0]
+    clip["source_range"]["duration"]["value"] = 1
+    edit.picture[:] = [clip] * 400
 
 
 def half(folder):

@@ -186,6 +186,20 @@ class RoundTrip:
                 self.told(case, done.stderr, rf"{count} of {count} shots keep their places\n")
                 self.keeps(case, self.edit())
 
+    def laid_over(self):
+        """An EDL in which a shot begins before the one ahead of it ends: the later one gives way, and is told."""
+        with open(os.path.join(self.first, self.name + ".edl"), encoding="ascii", newline="") as file:
+            lines = file.read().split("\r\n")
+        pictures = [n for n, line in enumerate(lines) if line[14:15] == "V" and not lines[n + 1].startswith("M2")]
+        reels = [lines[n][5:13] for n in pictures]
+        n = next(n for at, n in enumerate(pictures) if at > 3 and lines[n][62:64] != "00" and reels.count(reels[at]) == 1)
+        lines[n] = lines[n][:62] + f"{int(lines[n][62:64]) - 1:02}" + lines[n][64:]
+        with open(os.path.join(self.folder, "over.edl"), "w", encoding="ascii", newline="") as file:
+            file.write("\r\n".join(lines))
+        stderr = self.cut("over.edl")
+        if stderr is not None:
+            self.told("over.edl", stderr, "lies over the shot before it")
+
     def moved_up(self):
         """A shot extracted, so that all after it lie off their beats: the cut is made all the same, and told."""
         edit = self.edit()
@@ -241,6 +255,7 @@ class RoundTrip:
         self.slipped_past()
         self.undone()
         self.without_report()
+        self.laid_over()
         self.moved_up()
         self.clock_changed()
         self.bare_edl()
