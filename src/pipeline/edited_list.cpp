@@ -35,9 +35,7 @@ class Understanding {
         : returned_(returned), problem_(returned.problem), listed_(std::move(listed)) {}
 
     EditedList run() {
-        const double rest_s = problem_.beats.duration_s - problem_.song_start_s;
-        length_ = frame_at(std::min(problem_.limits.delivery.length_s.value_or(rest_s), rest_s),
-                           problem_.limits.delivery.rate);
+        length_ = cut_length(problem_);
         for (ListedShot& shot : listed_)
             if (shot.plan && (shot.record.in < Frame{0} || shot.record.out > length_))
                 shot.why_not = "lies outside of the cut";

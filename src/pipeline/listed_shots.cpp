@@ -2,216 +2,31 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/listed_shots.h"
 
-#include "downball/model/m2.h"
+#include "pipeline/listed_events.h"
+
 #include "downball/model/source_count.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <map>
 
 namespace downball::pipeline {
 namespace {
 
-using read::ListedEvent;
-
-constexpr double hair = 1e-4; // frames
-
-bool is_ascii(const std::string& text) {
-    return std::ranges::all_of(text, [](char c) { return c > 0; });
-}
-
-// Which file of the log, or the song, an event shows. An EDL's names are spelled in ASCII, and two files may have one
-// name; a reel belongs to one of our files alone.
-class Files {
+class Teller {
   public:
-    explicit Files(const Returned& returned) {
-        const auto& log = returned.problem.log;
-        for (std::size_t m = 0; m < log.media.size(); ++m)
-            add(log.media[m].name, returned.reels[m], m);
-        add(returned.song.name, returned.reels.back(), song());
-    }
-    static constexpr std::size_t song() { return static_cast<std::size_t>(-1); }
+    explicit Teller(const Returned& returned)
+        : returned_(returned), problem_(returned.problem), rate_(returned.problem.limits.delivery.rate) {}
 
-    std::optional<std::size_t> of(const ListedEvent& event) const {
-        const auto reel = by_reel_.find(event.reel);
-        if (reel != by_reel_.end()) {
-            const std::string& name = reel->second.first;
-            if (event.file.empty() || event.file == name || !is_ascii(name)) return reel->second.second;
-        }
-        const auto [from, to] = by_name_.equal_range(event.file);
-        if (from == to || std::next(from) != to) return std::nullopt;
-        return from->second;
-    }
-
-  private:
-    void add(const std::string& name, const std::string& reel, std::size_t index) {
-        by_reel_.emplace(reel, std::pair{name, index});
-        by_name_.emplace(name, index);
-    }
-    std::map<std::string, std::pair<std::string, std::size_t>> by_reel_;
-    std::multimap<std::string, std::size_t> by_name_;
-};
-
-// A run of one shot at one speed. Source frames count from the file's start label.
-struct Run {
-    FrameRange record, source;
-    Fraction speed{1};
-};
-
-// What an event, or several that are one shot, says.
-struct Shown {
-    std::size_t media = 0;
-    std::vector<Run> runs;
-    std::string told; // our id, by metadata or a marker; may be that of another place by now
-    std::string called;
-    bool at_a_speed_of_ours = true;
-
-    FrameRange record() const { return {runs.front().record.in, runs.back().record.out}; }
-    Frame source_in() const { return runs.front().source.in; }
-    bool retimed_by_parts() const { return runs.size() > 1; }
-    bool shows(double source) const {
-        return source >= static_cast<double>(source_in().n) - hair &&
-               source < static_cast<double>(runs.back().source.out.n) - hair;
-    }
-    // Record frames at which it shows a source position.
-    double record_of(double source) const {
-        auto run = std::find_if(runs.begin(), runs.end() - 1,
-                                [&](const Run& r) { return source < static_cast<double>(r.source.out.n); });
-        return static_cast<double>(run->record.in.n) +
-               (source - static_cast<double>(run->source.in.n)) / run->speed.to_double();
-    }
-};
-
-// "attack? T016#3530" -> "T016#3530"
-std::string id_in(const std::string& marker) {
-    const auto blank = marker.find_last_of(' ');
-    const std::string word = blank == std::string::npos ? marker : marker.substr(blank + 1);
-    return word.find('#') == std::string::npos ? std::string() : word;
-}
-
-class Reader {
-  public:
-    explicit Reader(const Returned& returned)
-        : returned_(returned), problem_(returned.problem), list_(returned.list),
-          rate_(returned.problem.limits.delivery.rate), files_(returned) {}
-
-    std::vector<ListedShot> run() {
-        find_zero();
-        for (const ListedEvent* event : pictures()) {
-            const auto media = files_.of(*event);
-            if (!media || *media == Files::song() || event->speed <= 0)
-                add_foreign(*event);
-            else
-                add_event(*event, *media);
-        }
-        close();
-        return std::move(shots_);
-    }
-
-  private:
-    std::vector<const ListedEvent*> pictures() const {
-        std::size_t first = 0;
-        while (first < list_.tracks.size() && !list_.tracks[first].picture)
-            ++first;
-        std::vector<const ListedEvent*> found;
-        for (const ListedEvent& event : list_.events)
-            if (event.track == first && !event.black && !event.record.empty()) found.push_back(&event);
-        std::ranges::stable_sort(found, {}, [](const ListedEvent* e) { return e->record.in; });
-        return found;
-    }
-
-    // Beats lie where the song lies, wherever the editor's clock begins.
-    void find_zero() {
-        const Delivery& delivery = problem_.limits.delivery;
-        zero_ = delivery.start;
-        for (const ListedEvent& event : list_.events) {
-            if (list_.tracks[event.track].picture || files_.of(event) != Files::song()) continue;
-            const Frame begins =
-                count_source(returned_.song, rate_).first + nearest_frame(problem_.song_start_s, rate_);
-            zero_ = event.record.in - (event.source.in - begins);
-            return;
-        }
-    }
-
-    FrameRange record_of(const ListedEvent& event) const {
-        return {event.record.in - zero_, event.record.out - zero_};
-    }
-
-    Frame source_in(const ListedEvent& event, std::size_t media) const {
-        const Frame at = event.source.in - count_source(problem_.log.media[media], rate_).first;
-        return at < Frame{0} ? at + day_length(rate_, list_.counting) : at;
-    }
-
-    void add_foreign(const ListedEvent& event) {
-        close();
-        ListedShot shot;
-        shot.record = record_of(event);
-        shot.called = event.file.empty() ? event.reel : event.file;
-        shot.why_not = event.speed <= 0 ? "does not run forwards" : "is not of this log";
-        shots_.push_back(std::move(shot));
-    }
-
-    // Of the speeds that a cut has, the one that the event's stands for, which an M2 line may have rounded.
-    std::optional<Fraction> speed_of(const ListedEvent& event, const MediaInfo& media) const {
-        std::vector<Fraction> speeds{Fraction(1)};
-        if (media.rate) speeds.push_back(rate_.value() / media.rate->value());
-        for (const Fraction speed : speeds)
-            if (std::abs(event.speed - speed.to_double()) <= event.speed_slack + 1e-6 ||
-                std::abs(event.speed - m2_speed(speed, rate_).to_double()) < 1e-6)
-                return speed;
-        return std::nullopt;
-    }
-
-    void add_event(const ListedEvent& event, std::size_t media) {
-        const auto told = !event.shot.empty()   ? event.shot
-                          : event.marks.empty() ? std::string()
-                                                : id_in(event.marks.front().text);
-        const auto speed = speed_of(event, problem_.log.media[media]);
-        Run run;
-        run.record = record_of(event);
-        run.source.in = source_in(event, media);
-        // To a thousandth, where it is no speed of ours: only what it shows matters then.
-        run.speed =
-            speed.value_or(Fraction(std::max<std::int64_t>(1, std::llround(event.speed * 1000)), 1000));
-        run.source.out = run.source.in + Frame{ceil(Fraction(run.record.length().n) * run.speed)};
-        if (goes_on(run, media, event.shot) && !begins_anew(run, told)) {
-            open_->runs.back().source.out = run.source.in;
-            open_->runs.push_back(run);
-            if (open_->told.empty())
-                open_->told = told; // the first contact of a rally may lie in its second part
-            return;
-        }
-        close();
-        open_ = Shown{media, {run}, told, event.file.empty() ? event.reel : event.file, speed.has_value()};
-        open_shot_ = event.shot;
-    }
-
-    // Two shots of one clip may go on by chance: both in real time, as no two parts of a rally are, and each with a
-    // contact of its own.
-    bool begins_anew(const Run& run, const std::string& told) const {
-        const bool real_time = run.speed == Fraction(1) && open_->runs.back().speed == Fraction(1);
-        return real_time && !told.empty() && !open_->told.empty() && told != open_->told;
-    }
-
-    bool goes_on(const Run& run, std::size_t media, const std::string& shot) const {
-        if (!open_ || open_->media != media || (!shot.empty() && !open_shot_.empty() && shot != open_shot_))
-            return false;
-        const Run& before = open_->runs.back();
-        return before.record.out == run.record.in && std::abs((before.source.out - run.source.in).n) <= 1;
-    }
-
-    void close() {
-        if (open_) shots_.push_back(tell(*open_));
-        open_.reset();
-    }
-
-    ListedShot tell(Shown& shown) const {
-        join_runs(shown);
+    ListedShot tell(const Shown& shown) const {
         ListedShot shot;
         shot.record = shown.record();
         shot.called = shown.called;
         shot.told = shown.told;
+        if (!shown.media) {
+            shot.why_not = shown.backwards ? "does not run forwards" : "is not of this log";
+            return shot;
+        }
         const auto contact = contact_of(shown);
         const auto take = plain_take(shown);
         const bool told_plain = take && shown.told.starts_with(problem_.log.takes[*take].id + "@");
@@ -219,7 +34,7 @@ class Reader {
             tell_action(shown, contact->first, contact->second, shot);
         else if (take) {
             shot.take = take;
-            shot.beat_s = nearest_beat_s(static_cast<double>(shot.record.in.n));
+            shot.beat_s = beat_s(nearest_beat(static_cast<double>(shot.record.in.n)));
             if (!shown.at_a_speed_of_ours || shown.retimed_by_parts() ||
                 shown.runs.front().speed != Fraction(1))
                 shot.why_not = "runs at another speed than real time";
@@ -230,38 +45,22 @@ class Reader {
         return shot;
     }
 
-    // Neighbours at one speed are one.
-    static void join_runs(Shown& shown) {
-        std::vector<Run> joined;
-        const bool parts = std::ranges::any_of(
-            shown.runs, [&](const Run& run) { return run.speed != shown.runs.front().speed; });
-        for (Run run : shown.runs) {
-            // Between contacts the frames tell the speed, which an M2 line only rounds.
-            if (parts && !run.source.empty())
-                run.speed = Fraction(run.source.length().n, run.record.length().n);
-            if (!joined.empty() && joined.back().speed == run.speed && (!parts || run.speed == Fraction(1))) {
-                joined.back().record.out = run.record.out;
-                joined.back().source.out = run.source.out;
-            } else
-                joined.push_back(run);
-        }
-        shown.runs = std::move(joined);
-        if (shown.runs.size() > 1) shown.at_a_speed_of_ours = true;
-    }
-
+  private:
     struct Hit {
         std::size_t beat = 0;
         double error = 0; // record frames; positive = picture late
     };
-    // The nearest beat to where the shot shows the contact.
-    Hit hit_of(const Shown& shown, const Take& take, std::size_t impact) const {
-        const double record = shown.record_of(position(take, impact));
+    // The beat nearest to a place of the record.
+    Hit nearest_beat(double record) const {
         Hit nearest{0, 1e9};
         for (std::size_t b = 0; b < problem_.beats.beats.size(); ++b) {
             const double error = record - beat_frames(b);
             if (std::abs(error) < std::abs(nearest.error)) nearest = {b, error};
         }
         return nearest;
+    }
+    Hit hit_of(const Shown& shown, const Take& take, std::size_t impact) const {
+        return nearest_beat(shown.record_of(position(take, impact)));
     }
     static bool on_beat(const Hit& hit) { return std::abs(hit.error) <= 0.5 + hair; }
 
@@ -304,9 +103,9 @@ class Reader {
 
     // The take without action of which it shows most.
     std::optional<std::size_t> plain_take(const Shown& shown) const {
-        const SourceCount count = count_source(problem_.log.media[shown.media], rate_);
-        const double in_s = count.media_s(static_cast<double>(shown.source_in().n));
-        const double out_s = count.media_s(static_cast<double>(shown.runs.back().source.out.n));
+        const SourceCount count = count_source(problem_.log.media[*shown.media], rate_);
+        const double in_s = count.media_s(static_cast<double>(shown.source().in.n));
+        const double out_s = count.media_s(static_cast<double>(shown.source().out.n));
         std::optional<std::size_t> best;
         double most = 0;
         for (std::size_t t = 0; t < problem_.log.takes.size(); ++t) {
@@ -327,7 +126,7 @@ class Reader {
         PlannedShot plan;
         plan.take = take;
         plan.record = shown.record();
-        plan.source_in = shown.source_in();
+        plan.source_in = shown.source().in;
         plan.speed = shown.runs.front().speed;
         return plan;
     }
@@ -337,7 +136,7 @@ class Reader {
         shot.take = take_index;
         shot.id = shot.contact = take.impacts[impact].id;
         const Hit hit = hit_of(shown, take, impact);
-        shot.beat_s = beat_frames(hit.beat) / rate_.per_second();
+        shot.beat_s = beat_s(hit);
         if (!shown.retimed_by_parts())
             shot.speed = shown.runs.front().speed;
         else if (const auto* before = was_cut(shot.id)) {
@@ -397,18 +196,10 @@ class Reader {
         shot.plan->anchors = {anchor(impact, {nearest->beat, shown_at - at})};
     }
 
-    double nearest_beat_s(double record) const {
-        double nearest = record, away = 1e9;
-        for (std::size_t b = 0; b < problem_.beats.beats.size(); ++b)
-            if (std::abs(beat_frames(b) - record) < away) {
-                nearest = beat_frames(b);
-                away = std::abs(nearest - record);
-            }
-        return nearest / rate_.per_second();
-    }
     double beat_frames(std::size_t beat) const {
         return (problem_.beats.beats[beat].seconds - problem_.song_start_s) * rate_.per_second();
     }
+    double beat_s(const Hit& hit) const { return beat_frames(hit.beat) / rate_.per_second(); }
     bool lead_allowed(double frames) const {
         const Pacing& pacing = problem_.limits.pacing;
         const auto lead = nearest_frame(frames / rate_.per_second(), rate_);
@@ -443,16 +234,16 @@ class Reader {
 
     const Returned& returned_;
     const solve::Problem& problem_;
-    const read::CutList& list_;
     Rate rate_;
-    Files files_;
-    Frame zero_{0};
-    std::optional<Shown> open_;
-    std::string open_shot_;
-    std::vector<ListedShot> shots_;
 };
 
 } // namespace
+
+Frame cut_length(const solve::Problem& problem) {
+    const double rest_s = problem.beats.duration_s - problem.song_start_s;
+    return frame_at(std::min(problem.limits.delivery.length_s.value_or(rest_s), rest_s),
+                    problem.limits.delivery.rate);
+}
 
 Result<std::vector<ListedShot>> listed_shots(const Returned& returned) {
     const Rate rate = returned.problem.limits.delivery.rate;
@@ -463,10 +254,8 @@ Result<std::vector<ListedShot>> listed_shots(const Returned& returned) {
                                  to_string(returned.list.rate), to_string(rate)),
                      ""};
     // One picture at least for each, so that a list of something else ends here and not after hours.
-    const double rest_s = returned.problem.beats.duration_s - returned.problem.song_start_s;
-    const auto most =
-        frame_at(std::min(returned.problem.limits.delivery.length_s.value_or(rest_s), rest_s), rate).n;
-    const auto events = std::ranges::count_if(returned.list.events, [&](const ListedEvent& event) {
+    const auto most = cut_length(returned.problem).n;
+    const auto events = std::ranges::count_if(returned.list.events, [&](const read::ListedEvent& event) {
         return returned.list.tracks[event.track].picture && !event.black;
     });
     if (events > most)
@@ -474,7 +263,11 @@ Result<std::vector<ListedShot>> listed_shots(const Returned& returned) {
                      fmt::format("the list has {} picture events, the cut {} frames; give a list of this job",
                                  events, most),
                      ""};
-    return Reader(returned).run();
+    const Teller teller(returned);
+    std::vector<ListedShot> shots;
+    for (const Shown& shown : shown_in_list(returned))
+        shots.push_back(teller.tell(shown));
+    return shots;
 }
 
 } // namespace downball::pipeline

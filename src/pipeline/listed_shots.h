@@ -26,8 +26,10 @@ struct ListedShot {
     std::string slipped{};           // how its picture was, so that it can
 };
 
-// Shots of the list's first picture track, in record order; black is none. Events of one file that go on in record and
-// source are one shot, unless our names or marks tell two in real time apart. Errors: another rate than the problem's.
+// Of the cut that the problem asks for.
+Frame cut_length(const solve::Problem& problem);
+
+// What shown_in_list() finds, told by the log. Errors: another rate than the problem's, more events than the cut has frames.
 Result<std::vector<ListedShot>> listed_shots(const Returned& returned);
 
 } // namespace downball::pipeline

@@ -10,13 +10,6 @@ using namespace downball::test;
 
 namespace {
 
-MediaInfo must_probe(const std::string& path) {
-    auto info = media::probe(path);
-    INFO((info ? std::string() : to_string(info.error())));
-    REQUIRE(info);
-    return *info;
-}
-
 // ffprobe's word on which places hold the tag, so that a case is what it is called.
 std::string places_of(const std::string& path, const std::string& tag, const TempFolder& folder) {
     const auto out = folder / "places.txt";

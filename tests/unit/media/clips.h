@@ -7,6 +7,7 @@
 #include "support/temp_folder.h"
 
 #include "downball/media/audio_reader.h"
+#include "downball/media/probe.h"
 
 #include <algorithm>
 #include <cmath>
@@ -137,6 +138,13 @@ inline std::vector<double> clicks_of(const Sound& sound) {
     for (auto& at : found)
         at += sound.first_s;
     return found;
+}
+
+inline MediaInfo must_probe(const std::string& path) {
+    auto info = media::probe(path);
+    INFO((info ? std::string() : to_string(info.error())));
+    REQUIRE(info);
+    return *info;
 }
 
 } // namespace downball::test

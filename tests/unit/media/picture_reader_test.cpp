@@ -31,13 +31,6 @@ int number_at(media::PictureReader& reader, Fraction media_s) {
     return number_in(**picture);
 }
 
-MediaInfo must_probe(const std::string& path) {
-    const auto info = media::probe(path);
-    INFO((info ? std::string() : to_string(info.error())));
-    REQUIRE(info);
-    return *info;
-}
-
 struct Packet {
     std::optional<long long> pts;
     bool key;

@@ -7,16 +7,7 @@
 using namespace downball;
 using namespace downball::test;
 
-namespace {
-
-MediaInfo must_probe(const std::string& path) {
-    auto info = media::probe(path);
-    INFO((info ? std::string() : to_string(info.error())));
-    REQUIRE(info);
-    return *info;
-}
-
-} // namespace
+namespace {} // namespace
 
 TEST_CASE("a camera clip says what it is") {
     TempFolder folder;
@@ -229,6 +220,7 @@ TEST_CASE("a content id follows the content, not the name") {
 
 TEST_CASE("the libraries are named with their versions") {
     const auto versions = media::library_versions();
-    for (const auto* name : {"libavformat ", "libavcodec ", "libswresample ", "libswscale ", "libsndfile 1.", "xxHash 0."})
+    for (const auto* name :
+         {"libavformat ", "libavcodec ", "libswresample ", "libswscale ", "libsndfile 1.", "xxHash 0."})
         CHECK(versions.find(name) != std::string::npos);
 }
