@@ -62,6 +62,25 @@ void take_hints(const Json* song, SongHints& hints) {
     take(song, "beats_per_bar", hints.beats_per_bar);
 }
 
+std::vector<std::string> strings(const Json* from) {
+    std::vector<std::string> all;
+    if (from)
+        for (const Json& one : from->array())
+            all.push_back(one.string());
+    return all;
+}
+
+void take_match(const Json* from, Match& match) {
+    match.teams = strings(inside(from, "teams"));
+    const Json* sets = inside(from, "sets");
+    if (!sets) return;
+    for (const Json& set : sets->array()) {
+        SetStart& start = match.sets.emplace_back();
+        take(&set, "left", start.left);
+        start.serve = strings(set.find("serve"));
+    }
+}
+
 void take_names(const Json& root, Job& job) {
     take(&root, "name", job.name);
     take(&root, "log", job.log);
@@ -74,14 +93,21 @@ void take_names(const Json& root, Job& job) {
     take_hints(song, job.song.hints);
     for (const Json& folder : root.find("footage")->array())
         job.footage.push_back(folder.string());
-    for (const auto& [id, team] : members(inside(root.find("roster"), "players")))
-        job.players[id] = team.string();
+    for (const auto& [id, value] : members(inside(root.find("roster"), "players"))) {
+        Player& player = job.players[id];
+        take(&value, "team", player.team);
+        take(&value, "name", player.name);
+        if (value.is_string()) player.team = value.string(); // the team alone
+    }
+    take_match(root.find("match"), job.match);
     for (const auto& [id, value] : members(root.find("cameras"))) {
         Camera& camera = job.cameras[id];
         take(&value, "name", camera.name);
         take(&value, "sound_offset_s", camera.sound_offset_s);
         take(&value, "distance_m", camera.distance_m);
         take(&value, "capture_fps", camera.capture_fps);
+        take(&value, "clock_offset_s", camera.clock_offset_s);
+        take(&value, "sound_from", camera.sound_from);
     }
 }
 

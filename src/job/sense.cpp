@@ -22,7 +22,7 @@ void check_bounds(const std::string& place, const Bounds& bounds, Complaints& co
 
 void check_players(const Job& job, Complaints& complaints) {
     std::vector<std::string> roster;
-    for (const auto& [id, team] : job.players) {
+    for (const auto& [id, player] : job.players) {
         roster.push_back(id);
         if (words(id) != std::vector<std::string>{id})
             complaints.add(
@@ -43,6 +43,65 @@ void check_players(const Job& job, Complaints& complaints) {
                  : fmt::format("found the player \"{}\", expected one of the roster: {}", id,
                                join(roster, ", ")));
     }
+}
+
+// Teams and players of `match` are those of the roster.
+void check_match(const Job& job, Complaints& complaints) {
+    std::vector<std::string> teams, ids;
+    for (const auto& [id, player] : job.players) {
+        ids.push_back(id);
+        if (std::ranges::find(teams, player.team) == teams.end()) teams.push_back(player.team);
+    }
+    const auto check = [&](const std::string& place, std::string_view kind, const std::string& found,
+                           const std::vector<std::string>& known) {
+        if (std::ranges::find(known, found) != known.end()) return;
+        const auto near = nearest_word(found, known);
+        complaints.add(place, fmt::format("found \"{}\", expected a {} of the roster{}", found, kind,
+                                          near            ? fmt::format("; did you mean \"{}\"?", *near)
+                                          : known.empty() ? ", which is empty; fill roster.players first"
+                                                          : ": " + join(known, ", ")));
+    };
+    for (std::size_t i = 0; i < job.match.teams.size(); ++i)
+        check(fmt::format("/match/teams/{}", i), "team", job.match.teams[i], teams);
+    if (job.match.teams.size() == 1)
+        complaints.add("/match/teams",
+                       "found 1 team, expected two: whose points stand first in a score, whose "
+                       "second");
+    if (job.match.teams.size() == 2 && job.match.teams[0] == job.match.teams[1])
+        complaints.add("/match/teams",
+                       fmt::format("found \"{}\" twice, expected two teams: whose points stand "
+                                   "first in a score, whose second",
+                                   job.match.teams[0]));
+    for (std::size_t i = 0; i < job.match.sets.size(); ++i) {
+        const SetStart& set = job.match.sets[i];
+        const auto place = fmt::format("/match/sets/{}", i);
+        if (!set.left.empty()) check(place + "/left", "team", set.left, teams);
+        for (std::size_t n = 0; n < set.serve.size(); ++n) {
+            check(fmt::format("{}/serve/{}", place, n), "player", set.serve[n], ids);
+            if (std::find(set.serve.begin(), set.serve.begin() + static_cast<std::ptrdiff_t>(n),
+                          set.serve[n]) != set.serve.begin() + static_cast<std::ptrdiff_t>(n))
+                complaints.add(
+                    fmt::format("{}/serve/{}", place, n),
+                    fmt::format("found \"{}\" a second time; name each player once", set.serve[n]));
+        }
+        for (std::size_t n = 0; n + 1 < set.serve.size(); ++n) {
+            const auto one = job.players.find(set.serve[n]), next = job.players.find(set.serve[n + 1]);
+            if (one == job.players.end() || next == job.players.end() ||
+                one->second.team != next->second.team)
+                continue;
+            complaints.add(fmt::format("{}/serve/{}", place, n + 1),
+                           fmt::format("found {} behind {} of the same team; the teams take turns to serve",
+                                       next->first, one->first));
+        }
+    }
+}
+
+void check_cameras(const Job& job, Complaints& complaints) {
+    for (const auto& [id, camera] : job.cameras)
+        if (camera.sound_from == id)
+            complaints.add(
+                text::pointer({"cameras", id, "sound_from"}),
+                fmt::format("found \"{}\", the camera itself; expected another one, which has sound", id));
 }
 
 void check_lengths(const Job& job, Complaints& complaints) {
@@ -110,6 +169,8 @@ void check_sense(const Job& job, Complaints& complaints) {
                                    "one of them",
                                    hints.tempo == TempoHint::half ? "half" : "double", *hints.bpm));
     check_players(job, complaints);
+    check_match(job, complaints);
+    check_cameras(job, complaints);
     for (const auto& [skill, bounds] : job.limits.variety.skills)
         check_bounds(fmt::format("/variety/skills/{}", to_string(skill)), bounds, complaints);
 }

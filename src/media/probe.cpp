@@ -175,6 +175,20 @@ Result<void> read_sound(const Clocks& clocks, MediaInfo& info) {
     return {};
 }
 
+// Maker and model as QuickTime metadata has them: as keys, or as user data, which libavformat calls by short
+// names (QuickTime File Format, "QuickTime metadata keys" and "User data list entry types").
+std::string device_of(const AVDictionary* tags) {
+    std::string device;
+    for (const auto* part : {"make", "model"}) {
+        auto written = tag(tags, part);
+        if (!written) written = tag(tags, (std::string("com.apple.quicktime.") + part).c_str());
+        if (!written || trim(*written).empty()) continue;
+        if (!device.empty()) device += ' ';
+        device += trim(*written);
+    }
+    return device;
+}
+
 } // namespace
 
 Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
@@ -191,6 +205,7 @@ Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
     info.id = *id;
     info.bytes = *bytes;
     info.created = tag(input->format->metadata, "creation_time");
+    info.device = device_of(input->format->metadata);
     auto* picture = input->picture();
     auto* sound = input->sound();
     if (!picture && !sound)
@@ -201,6 +216,7 @@ Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
         info.height = picture->codecpar->height;
         info.rotation = rotation_of(picture);
         if (!info.created) info.created = tag(picture->metadata, "creation_time");
+        if (info.device.empty()) info.device = device_of(picture->metadata);
     }
     const auto clocks = read_clocks(*input, picture, sound, info);
     if (picture && info.average_fps <= 0)

@@ -38,7 +38,9 @@ Result<Covered> cover(const std::string& job_path, const Talk& talk) {
     if (!log) return log.error();
     Covered covered{job->name, {}, log->notes};
     const auto cut = last_cut_of(*job, covered.notes);
-    coverage::Footage footage{*log, job->limits, job->players, {}, cut ? &*cut : nullptr};
+    coverage::Footage footage{*log, job->limits, {}, {}, cut ? &*cut : nullptr};
+    for (const auto& [id, player] : job->players)
+        footage.roster.emplace(id, player.team);
     for (const auto& [id, camera] : job->cameras)
         if (!camera.name.empty()) footage.places.emplace(id, camera.name);
     covered.coverage = coverage::cover(footage);

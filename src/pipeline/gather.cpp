@@ -138,8 +138,8 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
     const auto content = read_text(log_path);
     if (!content) return content.error();
     std::vector<std::string> roster;
-    for (const auto& [player, team] : job.players)
-        roster.push_back(player);
+    for (const auto& [id, player] : job.players)
+        roster.push_back(id);
     auto log = shotlog::read_log(*content, log_path, roster);
     if (!log) return log.error();
     if (log->rows.empty())

@@ -27,6 +27,25 @@ struct Camera {
     double sound_offset_s = 0;        // sound later than picture by this much in this camera's files
     std::optional<double> distance_m; // for takes that say none
     std::optional<double> capture_fps;
+    std::optional<double> clock_offset_s; // added to this camera's clock gives the day's; nothing = not known
+    std::string sound_from;               // the camera whose files hear for this one's silent clips; or empty
+};
+
+struct Player {
+    std::string team;
+    std::string name; // as people write it, "Mara Kjell"; may be empty
+};
+
+// How a set began; what is not said stays empty.
+struct SetStart {
+    std::string left;               // team that began at the end on the left
+    std::vector<std::string> serve; // players in the order of their serves, from the one who opened the set
+};
+
+// What the log's scores need to tell ends and servers.
+struct Match {
+    std::vector<std::string> teams; // none, or two: whose points stand first in a score, whose second
+    std::vector<SetStart> sets;     // from the first; at most three
 };
 
 enum class LineEnd { crlf, lf };
@@ -56,7 +75,8 @@ struct Job {
     std::vector<std::string> footage;
     std::string log = "log.csv";
     std::string out = "out";
-    std::map<std::string, std::string> players; // roster: id -> team
+    std::map<std::string, Player> players; // roster, by the ids in the log
+    Match match;
     std::map<std::string, Camera> cameras;
     Limits limits;
     std::vector<double> lengths_s; // a cut for each, in place of delivery.length_s

@@ -57,6 +57,7 @@ struct MediaInfo {
     std::optional<StartTimecode> start;
     std::optional<AudioInfo> audio;
     std::optional<std::string> created; // ISO 8601, from the container
+    std::string device;                 // maker and model of the camera, where the container tells; else empty
     std::string card_reel;              // reel name that the camera wrote; empty = none
     std::string moved_from;             // the path in the log, if the file lies elsewhere now; else empty
 };

@@ -79,7 +79,7 @@ TEST_CASE("every member arrives where it belongs") {
         "locks": [{"shot": "T001#5", "record_in": "00:01:01;02", "source_in": 7}, {"shot": "T002@1", "record_in": 12}],
         "sound": {"air_temperature_c": 30, "natural": false, "fade_frames": 4, "j_cut_frames": 5, "l_cut_frames": 6},
         "lists": {"line_end": "lf", "parts": "from_start", "absolute_urls": true, "media_root": {"from": "/a", "to": "/b"}})");
-    CHECK(job.players.at("B2") == "Tide");
+    CHECK(job.players.at("B2").team == "Tide");
     CHECK(job.cameras.at("C").sound_offset_s == 0.01);
     CHECK(job.cameras.at("C").distance_m == 18);
     CHECK(job.cameras.at("C").capture_fps == 100);
@@ -246,6 +246,39 @@ TEST_CASE("players are looked up in the roster, if there is one") {
     CHECK(has(complaint(R"("roster": {"players": {"Mara K": "Dune"}})"), "without blanks"));
     CHECK(job_of(R"("variety": {"players": {"anyone": {"at_least": 1}}})").limits.variety.players.size() ==
           1);
+}
+
+TEST_CASE("teams and servers of a match are those of the roster, and the teams take turns") {
+    const std::string roster =
+        R"("roster": {"players": {"A1": {"team": "Dune", "name": "Mara Kjell"}, "A2": "Dune", "B1": "Tide", "B2": "Tide"}}, )";
+    const Job job = job_of(
+        roster +
+        R"("match": {"teams": ["Dune", "Tide"], "sets": [{"left": "Tide", "serve": ["A2", "B1", "A1", "B2"]}, {}]})");
+    CHECK(job.players.at("A1").team == "Dune");
+    CHECK(job.players.at("A1").name == "Mara Kjell");
+    CHECK(job.match.teams == std::vector<std::string>{"Dune", "Tide"});
+    REQUIRE(job.match.sets.size() == 2);
+    CHECK(job.match.sets[0].left == "Tide");
+    CHECK(job.match.sets[0].serve == std::vector<std::string>{"A2", "B1", "A1", "B2"});
+    CHECK(job.match.sets[1].left.empty());
+
+    const auto refused = [&](const std::string& match) { return complaint(roster + match); };
+    CHECK(has(refused(R"("match": {"teams": ["Dune", "Tied"]})"), "did you mean \"Tide\"?"));
+    CHECK(has(refused(R"("match": {"teams": ["Dune", "Dune"]})"), "/match/teams: found \"Dune\" twice"));
+    CHECK(has(refused(R"("match": {"teams": ["Dune"]})"), "/match/teams: found 1"));
+    CHECK(has(refused(R"("match": {"sets": [{"serve": ["A1", "A2"]}]})"),
+              "/match/sets/0/serve/1: found A2 behind A1 of the same team"));
+    CHECK(has(refused(R"("match": {"sets": [{"serve": ["A1", "B1", "A1"]}]})"), "a second time"));
+    CHECK(has(complaint(R"("match": {"teams": ["Dune", "Tide"]})"), "fill roster.players first"));
+}
+
+TEST_CASE("a silent camera hears by another one") {
+    const Job job = job_of(
+        R"("cameras": {"C": {"clock_offset_s": -3.5, "sound_from": "R"}, "R": {"clock_offset_s": null}})");
+    CHECK(job.cameras.at("C").clock_offset_s == -3.5);
+    CHECK(job.cameras.at("C").sound_from == "R");
+    CHECK(!job.cameras.at("R").clock_offset_s);
+    CHECK(has(complaint(R"("cameras": {"C": {"sound_from": "C"}})"), "the camera itself"));
 }
 
 TEST_CASE("several complaints come together, each with its place") {
