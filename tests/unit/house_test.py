@@ -17,7 +17,7 @@ FLOORS = [
     ["model"],
     ["dsp", "text"],
     ["match"],
-    ["job", "media", "beats", "impacts", "shotlog", "solve", "timeline", "write", "read", "coverage"],
+    ["job", "media", "beats", "clocks", "impacts", "shotlog", "solve", "timeline", "write", "read", "coverage"],
     ["preview"],
     ["pipeline"],
     ["cli"],

@@ -1,0 +1,270 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "clocks/pair_offset.h"
+
+#include "clocks/lag.h"
+
+#include <algorithm>
+#include <cmath>
+#include <unordered_map>
+
+namespace downball::clocks {
+namespace {
+
+constexpr double bin_s = 4;                   // about half a rally
+constexpr std::size_t most_votes_from = 4000; // contacts a camera; more say nothing new
+constexpr std::size_t most_bins = 12;
+constexpr std::size_t most_lags = 3; // for two recordings around one bin
+constexpr double most_drift_ppm =
+    100; // quartz oscillators of consumer gear are good to 50 ppm, common practice
+
+struct Vote {
+    double at_s, weight;
+};
+
+std::vector<Vote> votes_of(std::span<const Recording* const> recordings) {
+    std::vector<Vote> votes;
+    for (const Recording* recording : recordings)
+        for (const Contact& contact : recording->contacts)
+            votes.push_back({recording->began->at_s + contact.at_s, contact.confidence});
+    // The surest, if there are more than enough; ties to the earlier.
+    if (votes.size() > most_votes_from) {
+        std::stable_sort(votes.begin(), votes.end(),
+                         [](const Vote& a, const Vote& b) { return a.weight > b.weight; });
+        votes.resize(most_votes_from);
+    }
+    return votes;
+}
+
+// Middles of the fullest bins, fullest first, none beside a fuller one.
+std::vector<double> full_bins(std::span<const Recording* const> ours,
+                              std::span<const Recording* const> theirs) {
+    std::unordered_map<long long, double> bins;
+    const auto mine = votes_of(ours), other = votes_of(theirs);
+    for (const Vote& a : mine)
+        for (const Vote& b : other)
+            bins[std::llround((b.at_s - a.at_s) / bin_s)] += a.weight * b.weight;
+    const auto full = [&](long long bin) {
+        const auto at = bins.find(bin);
+        return at == bins.end() ? 0.0 : at->second;
+    };
+    std::vector<std::pair<double, long long>> order;
+    for (const auto& [bin, weight] : bins)
+        order.emplace_back(weight + (full(bin - 1) + full(bin + 1)) / 2, bin);
+    std::sort(order.begin(), order.end(), [](const auto& a, const auto& b) {
+        return a.first != b.first ? a.first > b.first : a.second < b.second;
+    });
+    std::vector<double> middles;
+    for (const auto& [weight, bin] : order) {
+        if (middles.size() == most_bins) break;
+        const double middle_s = static_cast<double>(bin) * bin_s;
+        if (std::none_of(middles.begin(), middles.end(),
+                         [&](double fuller) { return std::abs(fuller - middle_s) < 1.5 * bin_s; }))
+            middles.push_back(middle_s);
+    }
+    return middles;
+}
+
+// Two recordings that may have heard one rally: if so, the clocks were this far apart then.
+struct Hint {
+    std::size_t pair = 0; // of recordings
+    double at_s = 0;      // by the clock of theirs
+    double apart_s = 0;
+    double score = 0;
+};
+
+class Day {
+  public:
+    Day(std::span<const Recording* const> ours, std::span<const Recording* const> theirs)
+        : ours_(ours), theirs_(theirs) {
+        double step_s = 0, other_s = 0, first_s = theirs.front()->began->at_s, last_s = first_s;
+        for (const Recording* one : ours)
+            step_s = std::max(step_s, one->began->step_s);
+        for (const Recording* one : theirs) {
+            other_s = std::max(other_s, one->began->step_s);
+            first_s = std::min(first_s, one->began->at_s);
+            last_s = std::max(last_s, one->began->at_s + one->real_s);
+        }
+        within_s_ = (step_s + other_s) / 2 + reach_s;
+        middle_s_ = (first_s + last_s) / 2;
+        half_s_ = (last_s - first_s) / 2;
+    }
+
+    double within_s() const { return within_s_; }
+    double middle_s() const { return middle_s_; }
+
+    // Hints at clocks that are apart by about `about_s`.
+    std::vector<Hint> hints(double about_s) const {
+        const double slack_s = 1.5 * bin_s + within_s_ + half_s_ * most_drift_ppm * 1e-6;
+        std::vector<Hint> all;
+        std::size_t pair = 0;
+        for (const Recording* a : ours_) {
+            for (const Recording* b : theirs_) {
+                const double begin_s = a->began->at_s + about_s - b->began->at_s; // ours in theirs
+                if (begin_s > b->real_s + slack_s || begin_s + a->real_s < -slack_s) continue;
+                for (const Lag& lag : find_lags(*a, *b, begin_s - slack_s, begin_s + slack_s, most_lags)) {
+                    const double apart_s = b->began->at_s + lag.lag_s - a->began->at_s;
+                    all.push_back({pair, b->began->at_s + std::max(0.0, lag.lag_s), apart_s, lag.score});
+                }
+                ++pair;
+            }
+        }
+        return all;
+    }
+
+    // The line that most hints agree with, and those hints, one for each two recordings.
+    struct Line {
+        double apart_s = 0, drift = 0, score = 0;
+        std::vector<Hint> agreeing;
+    };
+    Line best_line(std::vector<Hint> hints) const {
+        Line best;
+        const double most = most_drift_ppm * 1e-6;
+        const double step = half_s_ > 0 ? within_s_ / half_s_ / 2 : 1;
+        const int steps = static_cast<int>(most / step);
+        for (int n = -steps; n <= steps; ++n) {
+            const double drift = n * step;
+            std::sort(hints.begin(), hints.end(), [&](const Hint& a, const Hint& b) {
+                const double x = level(a, drift), y = level(b, drift);
+                return x != y ? x < y : a.pair < b.pair;
+            });
+            for (std::size_t first = 0, end = 0; first < hints.size(); ++first) {
+                end = std::max(end, first);
+                while (end < hints.size() &&
+                       level(hints[end], drift) <= level(hints[first], drift) + 2 * within_s_)
+                    ++end;
+                const auto chosen = best_of_each(std::span(hints).subspan(first, end - first));
+                double score = 0;
+                for (const Hint& hint : chosen)
+                    score += hint.score;
+                // Of equal lines the one that drifts less.
+                const bool more = score > best.score + 1e-9;
+                const bool flatter = score > best.score - 1e-9 && std::abs(drift) < std::abs(best.drift);
+                if (!chosen.empty() && (more || flatter)) best = {0, drift, score, chosen};
+            }
+        }
+        fit(best);
+        return best;
+    }
+
+    // Those that say something else than the line.
+    std::vector<Hint> without(std::vector<Hint> hints, const Line& line) const {
+        std::erase_if(hints, [&](const Hint& hint) {
+            return std::abs(level(hint, line.drift) - line.apart_s) <= 2 * within_s_;
+        });
+        return hints;
+    }
+
+  private:
+    double level(const Hint& hint, double drift) const {
+        return hint.apart_s - drift * (hint.at_s - middle_s_);
+    }
+
+    static std::vector<Hint> best_of_each(std::span<const Hint> hints) {
+        std::vector<Hint> best(hints.begin(), hints.end());
+        std::sort(best.begin(), best.end(), [](const Hint& a, const Hint& b) {
+            return a.pair != b.pair     ? a.pair < b.pair
+                   : a.score != b.score ? a.score > b.score
+                                        : a.apart_s < b.apart_s;
+        });
+        best.erase(std::unique(best.begin(), best.end(),
+                               [](const Hint& a, const Hint& b) { return a.pair == b.pair; }),
+                   best.end());
+        return best;
+    }
+
+    // Least squares, weighed by score.
+    void fit(Line& line) const {
+        double w = 0, x = 0, y = 0, xx = 0, xy = 0;
+        for (const Hint& hint : line.agreeing) {
+            const double t = hint.at_s - middle_s_;
+            w += hint.score;
+            x += hint.score * t;
+            y += hint.score * hint.apart_s;
+        }
+        if (w <= 0) return;
+        x /= w;
+        y /= w;
+        for (const Hint& hint : line.agreeing) {
+            const double t = hint.at_s - middle_s_ - x;
+            xx += hint.score * t * t;
+            xy += hint.score * t * (hint.apart_s - y);
+        }
+        // Rallies of one hour tell nothing of a day's drift.
+        line.drift = line.agreeing.size() >= 4 && xx > 0 ? xy / xx : 0;
+        line.drift = std::clamp(line.drift, -most_drift_ppm * 1e-6, most_drift_ppm * 1e-6);
+        line.apart_s = y - line.drift * x;
+    }
+
+    std::span<const Recording*const> ours_, theirs_;
+    double within_s_ = 0, middle_s_ = 0, half_s_ = 0;
+};
+
+// How likely the best line is right, by how far it is ahead of the next that says something else: a logistic curve
+// over the logarithm of the lead, in sure pairs of contacts. Fitted on generated days (tests/support/camera_day.h,
+// seeds 10000 to 10599); tests/bench/clocks_bench.cpp shows on others how often it keeps its word.
+double confidence_of(double best, double next) {
+    constexpr double at_one = 1.8, slope = 2.8;
+    const double lead = best - next;
+    return lead > 0 ? 1 / (1 + std::exp(-(at_one + slope * std::log(lead)))) : 0;
+}
+
+struct Spread {
+    double error_s = 0; // of the offset
+    double drift_error = 0;
+};
+
+Spread spread_of(const Day::Line& line, const Day& day) {
+    double off = 0, xx = 0, x = 0;
+    const auto n = static_cast<double>(line.agreeing.size());
+    for (const Hint& hint : line.agreeing)
+        x += (hint.at_s - day.middle_s()) / n;
+    for (const Hint& hint : line.agreeing) {
+        const double t = hint.at_s - day.middle_s();
+        const double r = hint.apart_s - line.apart_s - line.drift * t;
+        off += r * r;
+        xx += (t - x) * (t - x);
+    }
+    Spread spread;
+    const double deviation_s = n > 2 ? std::sqrt(off / (n - 2)) : day.within_s();
+    spread.error_s = 2 * deviation_s / std::sqrt(std::max(n, 1.0));
+    spread.drift_error = xx > 0 ? 2 * deviation_s / std::sqrt(xx) : 1;
+    return spread;
+}
+
+} // namespace
+
+std::optional<Offset> pair_offset(std::span<const Recording* const> ours,
+                                  std::span<const Recording* const> theirs, const LongWork& work) {
+    if (ours.empty() || theirs.empty()) return std::nullopt;
+    const Day day(ours, theirs);
+    std::vector<Day::Line> lines;
+    for (const double about_s : full_bins(ours, theirs)) {
+        if (work.stop_asked()) return std::nullopt;
+        auto line = day.best_line(day.hints(about_s));
+        if (line.score > 0) lines.push_back(std::move(line));
+    }
+    if (lines.empty()) return std::nullopt;
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const Day::Line& a, const Day::Line& b) { return a.score > b.score; });
+    const Day::Line& best = lines.front();
+    // What says something else, around other bins or this one: a rally laid one contact later on itself.
+    double next = day.best_line(day.without(day.hints(best.apart_s), best)).score;
+    for (const Day::Line& other : lines)
+        if (std::abs(other.apart_s - best.apart_s) > 2 * day.within_s()) {
+            next = std::max(next, other.score);
+            break;
+        }
+    const Spread spread = spread_of(best, day);
+    Offset offset;
+    offset.offset_s = best.apart_s;
+    offset.middle_s = day.middle_s();
+    offset.rallies = best.agreeing.size();
+    offset.drifts = offset.rallies >= 4 && std::abs(best.drift) > spread.drift_error;
+    offset.drift_ppm = best.drift * 1e6;
+    offset.error_s = std::max(spread.error_s, 0.02);
+    offset.confidence = confidence_of(best.score, next);
+    return offset;
+}
+
+} // namespace downball::clocks
