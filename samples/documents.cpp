@@ -162,13 +162,18 @@ std::string truth_json(const Scenario& scenario) {
                            song_beat_s(4.0 * (s.first_bar + s.bars)));
         first = false;
     }
-    out += "\n    ]\n  },\n  \"clips\": {";
+    out += "\n    ]\n  },\n  \"cameras\": {";
+    for (const char camera : {'A', 'B', 'C'})
+        out += fmt::format("{}\n    \"{}\": {{\"clock_ahead_s\": {:g}}}", camera == 'A' ? "" : ",", camera,
+                           clock_ahead_s(camera));
+    out += "\n  },\n  \"clips\": {";
     first = true;
     for (const Take& t : scenario.takes) {
         out += fmt::format("{}\n    \"{}\": {{\"take\": \"{}\", \"clip\": {}, \"rate\": \"{}\", \"frames\": "
-                           "{}, \"capture_fps\": {}, "
+                           "{}, \"capture_fps\": {}, \"kind\": \"{}\", \"moment\": \"{}\", "
                            "\"music\": {}, \"contacts\": [",
-                           first ? "" : ",", t.file, t.id, t.number, t.rate, t.frames(), t.capture, t.music);
+                           first ? "" : ",", t.file, t.id, t.number, t.rate, t.frames(), t.capture, t.kind,
+                           t.moment, t.music);
         first = false;
         bool first_contact = true;
         for (const TakeContact& c : t.contacts) {

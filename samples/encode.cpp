@@ -22,6 +22,17 @@ std::string quoted(const std::string& path) {
     return out + "'";
 }
 
+// By the camera's clock.
+double shown_s(const Take& take) {
+    return take.clock_s + clock_ahead_s(take.camera);
+}
+
+// Whole seconds, as containers keep it. The day is a Saturday of our own choosing.
+std::string creation_time(const Take& take) {
+    const long long s = static_cast<long long>(std::floor(shown_s(take)));
+    return fmt::format("2026-07-18T{:02}:{:02}:{:02}Z", s / 3600, s / 60 % 60, s % 60);
+}
+
 std::string command(const Take& take, const std::string& wav, const std::string& file) {
     const bool sound = take.sound != TakeSound::none;
     std::string c =
@@ -40,13 +51,13 @@ std::string command(const Take& take, const std::string& wav, const std::string&
     return c +
            " -movie_timescale 48000 -map_metadata -1 -fflags +bitexact -flags:v +bitexact -flags:a +bitexact "
            "-timecode " +
-           start_label(take) + " " + quoted(file);
+           start_label(take) + " -metadata creation_time=" + creation_time(take) + " " + quoted(file);
 }
 
 } // namespace
 
 std::string start_label(const Take& take) {
-    const long long frames = std::llround(take.clock_s * take.rate);
+    const long long frames = std::llround(shown_s(take) * take.rate);
     const long long s = frames / take.rate;
     return fmt::format("{:02}:{:02}:{:02}:{:02}", s / 3600, s / 60 % 60, s % 60, frames % take.rate);
 }

@@ -285,6 +285,10 @@ Scenario make_scenario() {
     return Maker().make();
 }
 
+double clock_ahead_s(char camera) {
+    return camera == 'B' ? -41.52 : camera == 'C' ? 3607.24 : 0;
+}
+
 double joy_at(const Take& take, const Scenario& scenario, double media_s) {
     if (take.joy >= 0) return take.joy;
     if (take.rally < 0) return 0.1;

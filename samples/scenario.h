@@ -68,6 +68,10 @@ struct Scenario {
 
 Scenario make_scenario();
 
+// How far a camera's clock is ahead of the time of day. Nobody set B's that morning, and C's still shows winter time
+// of another zone.
+double clock_ahead_s(char camera);
+
 // 0..1: how much the stands rejoice at an instant.
 double joy_at(const Take& take, const Scenario& scenario, double media_s);
 

@@ -93,6 +93,7 @@ Result<Hearing> ImpactFinder::finish() {
     state_->listener->finish();
     Hearing hearing;
     hearing.contacts = contacts_of(state_->scored, state_->models, state_->options);
+    hearing.crowd = state_->listener->crowd().share();
     hearing.notes = state_->notes();
     return hearing;
 }

@@ -11,9 +11,9 @@
 namespace downball::impacts {
 
 Listener::Listener(int rate_hz, int channels, const Models& models, Sink sink)
-    : front_(rate_hz, channels), rises_(front_.bank()), context_(context_reach_s, judge_context),
-      kin_(kin_reach_s, judge_kin), models_(models), sink_(std::move(sink)),
-      score_first_([this](const Candidate& candidate) {
+    : front_(rate_hz, channels), crowd_(front_.frame_s()), rises_(front_.bank()),
+      context_(context_reach_s, judge_context), kin_(kin_reach_s, judge_kin), models_(models),
+      sink_(std::move(sink)), score_first_([this](const Candidate& candidate) {
           Candidate scored = candidate;
           scored.features[Feature::first] = static_cast<float>(log_odds(models_.first, candidate.features));
           kin_.push(scored, score_second_);
@@ -25,7 +25,10 @@ Listener::Listener(int rate_hz, int channels, const Models& models, Sink sink)
       }) {}
 
 void Listener::push(const dsp::PlanarBlock& block) {
-    front_.push(block, [this](const auto& fine) { step(fine); });
+    front_.push(block, [this](const auto& fine) {
+        step(fine);
+        crowd_.push(store_.frame(store_.frames() - 1));
+    });
 }
 
 void Listener::step(const std::array<dsp::Bands, fine_per_frame>& fine) {

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "impacts/crowd.h"
 #include "impacts/curve_model.h"
 #include "impacts/feature.h"
 #include "impacts/frame_store.h"
@@ -30,11 +31,13 @@ class Listener {
     void finish(); // the candidates still on their way
 
     const FrontEnd& front() const { return front_; }
+    const CrowdMeter& crowd() const { return crowd_; }
 
   private:
     void step(const std::array<dsp::Bands, fine_per_frame>& fine);
 
     FrontEnd front_;
+    CrowdMeter crowd_;
     FrameStore store_;
     dsp::NoiseFloor noise_;
     RiseFinder rises_;

@@ -12,4 +12,9 @@ std::int64_t FrameTable::picture_at(double seconds) const {
     return std::max<std::int64_t>(0, next - shown_s.begin() - 1);
 }
 
+double times_slower(const MediaInfo& media, std::optional<double> capture_fps) {
+    const double shown_fps = media.rate ? media.rate->per_second() : media.average_fps;
+    return capture_fps && shown_fps > 0 ? *capture_fps / shown_fps : 1;
+}
+
 } // namespace downball

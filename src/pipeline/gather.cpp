@@ -2,7 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/gather.h"
 
+#include "pipeline/lend_sound.h"
 #include "pipeline/moved.h"
+#include "pipeline/one_contact.h"
 #include "pipeline/places.h"
 
 #include "downball/impacts/impact_finder.h"
@@ -99,10 +101,11 @@ shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, c
         if (const auto heard = surveyed.heard.find(path); heard != surveyed.heard.end())
             footage.heard.emplace(row.file, heard->second);
         else if (const auto deaf = surveyed.unheard.find(path); deaf != surveyed.unheard.end())
-            footage.heard.emplace(row.file, Hearing{{}, {deaf->second.what}});
+            footage.heard.emplace(row.file, Hearing{{}, 0, {deaf->second.what}});
     }
     for (const auto& [id, camera] : job.cameras)
         footage.cameras[id] = {camera.sound_offset_s, camera.distance_m, camera.capture_fps};
+    lend_sound(log, job, footage);
     footage.air_temperature_c = job.sound.air_temperature_c;
     footage.confidence_floor = job.limits.variety.confidence_floor;
     return footage;
@@ -161,7 +164,9 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
     if (!surveyed) return surveyed.error();
     if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
         return complete.error();
-    return shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
+    auto bound = shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
+    if (bound) number_contacts(*bound, job);
+    return bound;
 }
 
 Result<Material> gather(const std::string& job_path, const Talk& talk) {

@@ -89,6 +89,19 @@ std::vector<SoundContact> contacts_of(const Binding& binding, const Row& row) {
     return contacts;
 }
 
+SoundPath path_of(const Binding& binding, const Row& row, const MediaInfo& media,
+                  const CameraSettings& camera) {
+    const double air_c = binding.footage.air_temperature_c;
+    const auto by = binding.footage.heard_by.find(row.file);
+    if (row.listened || by == binding.footage.heard_by.end()) return sound_path(row, media, camera, air_c);
+    const auto settings = binding.footage.cameras.find(by->second);
+    CameraSettings hearer = settings == binding.footage.cameras.end() ? CameraSettings{} : settings->second;
+    hearer.capture_fps = camera.capture_fps; // the file is still this camera's
+    Row elsewhere = row;
+    elsewhere.distance_m.reset();
+    return sound_path(elsewhere, media, hearer, air_c);
+}
+
 void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const CameraSettings& camera,
                  Take& take) {
     const auto outside = [&](double seconds) { return seconds < take.in_s - 1e-9 || seconds >= take.out_s; };
@@ -106,7 +119,7 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
             marks_s.push_back(*seconds);
         }
     }
-    const SoundPath path = sound_path(row, media, camera, binding.footage.air_temperature_c);
+    const SoundPath path = path_of(binding, row, media, camera);
     const auto contacts = contacts_of(binding, row);
     for (const SoundContact& contact : contacts) {
         if (contact.by_hand && outside(contact.sound_s - path.later_by_s))

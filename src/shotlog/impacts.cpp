@@ -32,8 +32,7 @@ SoundPath sound_path(const Row& row, const MediaInfo& media, const CameraSetting
                      double air_temperature_c) {
     SoundPath path;
     const auto capture_fps = row.tags.capture_fps ? row.tags.capture_fps : camera.capture_fps;
-    const double container_fps = media.rate ? media.rate->per_second() : media.average_fps;
-    if (capture_fps && container_fps > 0) path.slowed = *capture_fps / container_fps;
+    path.slowed = times_slower(media, capture_fps);
     const double distance_m = row.distance_m.value_or(camera.distance_m.value_or(0));
     path.later_by_s = camera.sound_offset_s + distance_m / speed_of_sound(air_temperature_c) * path.slowed;
     return path;

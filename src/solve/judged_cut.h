@@ -104,19 +104,31 @@ class JudgedCut {
         return std::pair{*of.impacts[impact].skill, before};
     }
 
-    bool moment_told(const std::string& moment) const {
+    template <class Known>
+    bool all_of_moment(const std::string& moment, Known known) const {
         for (const Take& its : problem_.log.takes)
             if (its.moment == moment && its.use != Use::never && its.kind == Kind::action)
                 for (const Impact& impact : its.impacts)
-                    if (sure(impact) && !impact.skill) return false;
+                    if (sure(impact) && !known(impact)) return false;
         return true;
+    }
+    bool moment_numbered(const std::string& moment) const {
+        return all_of_moment(moment, [](const Impact& impact) { return impact.event.has_value(); });
+    }
+    bool moment_told(const std::string& moment) const {
+        return all_of_moment(moment, [](const Impact& impact) { return impact.skill.has_value(); });
     }
 
     bool same_contact(std::size_t a, std::size_t b) const {
-        if (!moment_told(take(a).moment)) return true;
+        const bool numbered = moment_numbered(take(a).moment);
+        if (!numbered && !moment_told(take(a).moment)) return true;
+        const auto alike = [&](std::size_t i, std::size_t j) {
+            return numbered ? take(a).impacts[i].event == take(b).impacts[j].event
+                            : name_of(take(a), i) == name_of(take(b), j);
+        };
         for (std::size_t i = 0; i < take(a).impacts.size(); ++i)
             for (std::size_t j = 0; j < take(b).impacts.size(); ++j)
-                if (shows(a, i) && shows(b, j) && name_of(take(a), i) == name_of(take(b), j)) return true;
+                if (shows(a, i) && shows(b, j) && alike(i, j)) return true;
         return false;
     }
 
@@ -161,7 +173,9 @@ class JudgedCut {
         std::size_t i = shot(a).anchors.front().impact, j = shot(b).anchors.front().impact;
         if (shot(a).take == shot(b).take) return contact_source(a, i) < contact_source(b, j);
         const std::string& moment = take(a).moment;
-        if (moment.empty() || take(b).moment != moment || !moment_told(moment)) return false;
+        if (moment.empty() || take(b).moment != moment) return false;
+        if (moment_numbered(moment)) return *take(a).impacts[i].event < *take(b).impacts[j].event;
+        if (!moment_told(moment)) return false;
         auto order = told_in_order(moment);
         auto x = std::find(order.begin(), order.end(), *name_of(take(a), i));
         auto y = std::find(order.begin(), order.end(), *name_of(take(b), j));

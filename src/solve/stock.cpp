@@ -62,6 +62,7 @@ void add_action_plays(const Problem& problem, const Grid& grid, const Take& take
         int contact = static_cast<int>(clip.contacts.size());
         clip.contacts.push_back(at);
         clip.contact_keys.push_back(key);
+        clip.contact_skills.push_back(skill);
         clip.contact_impacts.push_back(n);
         if (at < static_cast<double>(clip.first) || at >= static_cast<double>(clip.last)) continue;
         if (problem.limits.bans.contains(impact.id)) continue;
@@ -111,17 +112,27 @@ bool ends_a_rally(Skill skill) {
     return skill == Skill::attack || skill == Skill::block || skill == Skill::dig;
 }
 
-// A moment is told when the skill of every usable contact of all its takes is known.
-void tell_moments(Stock& stock) {
-    std::vector<bool> told(stock.moments.size(), true);
+// The contacts of a moment can be told apart when every usable one of all its takes has its number, or else its skill.
+void tell_moments(const Problem& problem, Stock& stock) {
+    std::vector<bool> told(stock.moments.size(), true), numbered(stock.moments.size(), true);
     for (const Clip& clip : stock.clips)
-        for (int key : clip.contact_keys)
-            if (clip.moment >= 0 && key < 0) told[static_cast<std::size_t>(clip.moment)] = false;
-    for (Clip& clip : stock.clips)
-        clip.told = clip.moment >= 0 && told[static_cast<std::size_t>(clip.moment)];
+        for (std::size_t n = 0; n < clip.contacts.size() && clip.moment >= 0; ++n) {
+            const auto moment = static_cast<std::size_t>(clip.moment);
+            if (clip.contact_keys[n] < 0) told[moment] = false;
+            if (!problem.log.takes[clip.take].impacts[clip.contact_impacts[n]].event)
+                numbered[moment] = false;
+        }
+    for (Clip& clip : stock.clips) {
+        if (clip.moment < 0) continue;
+        clip.numbered = numbered[static_cast<std::size_t>(clip.moment)];
+        clip.told = clip.numbered || told[static_cast<std::size_t>(clip.moment)];
+        for (std::size_t n = 0; n < clip.contacts.size() && clip.numbered; ++n)
+            clip.contact_keys[n] = *problem.log.takes[clip.take].impacts[clip.contact_impacts[n]].event;
+    }
 }
 
-// The contact's place in its rally: its place in the take that tells most of it, the first such in the log.
+// The contact's place in its rally: its number, or its place in the take that tells most of it, the first such in
+// the log.
 void place_in_play(Stock& stock) {
     std::vector<const Clip*> teller(stock.moments.size(), nullptr);
     for (Clip& clip : stock.clips) {
@@ -134,9 +145,13 @@ void place_in_play(Stock& stock) {
         const Clip& clip = stock.clips[play.clip];
         if (play.impact < 0) continue;
         int key = clip.contact_keys[static_cast<std::size_t>(play.contact)];
-        int last_key = clip.contact_keys[static_cast<std::size_t>(play.contact + play.held - 1)];
-        play.early = last_key >= 0 && !ends_a_rally(static_cast<Skill>(last_key / 64));
+        int last_skill = clip.contact_skills[static_cast<std::size_t>(play.contact + play.held - 1)];
+        play.early = last_skill >= 0 && !ends_a_rally(static_cast<Skill>(last_skill));
         if (!clip.told) continue;
+        if (clip.numbered) {
+            play.place = key;
+            continue;
+        }
         const auto& keys = teller[static_cast<std::size_t>(clip.moment)]->contact_keys;
         auto at = std::find(keys.begin(), keys.end(), key);
         if (at != keys.end()) play.place = static_cast<int>(at - keys.begin());
@@ -251,7 +266,7 @@ Stock make_stock(const Problem& problem, const Grid& grid) {
         else if (stock.clips[index].last > stock.clips[index].first)
             add_plain_play(problem, grid, take, index, stock);
     }
-    tell_moments(stock);
+    tell_moments(problem, stock);
     place_in_play(stock);
     for (Play& play : stock.plays) {
         play.tail_safe = play.impact < 0 || play.tail_free ? play.room_after : 0;

@@ -19,11 +19,15 @@ struct Clip {
     bool reaction = false;  // reaction or celebration
     std::int64_t first = 0; // source frames that may be shown: [first, last), handles left out
     std::int64_t last = 0;
-    std::int64_t day = 0;          // first place in the day of its moment, or its own
-    int moment = -1;               // number of its moment; -1 = none
-    bool told = false;             // every usable contact of the moment has its skill
-    std::vector<double> contacts;  // source frames of usable contacts, in order
-    std::vector<int> contact_keys; // per contact: skill x 64 + how many of that skill came before in the take
+    std::int64_t day = 0;         // first place in the day of its moment, or its own
+    int moment = -1;              // number of its moment; -1 = none
+    bool told = false;            // the contacts of the moment can be told apart, by number or by skill
+    bool numbered = false;        // by number
+    std::vector<double> contacts; // source frames of usable contacts, in order
+    // Per contact: its number in the rally (Impact::event) where the whole moment has them, else skill x 64 + how
+    // many of that skill came before in the take; -1 = not known.
+    std::vector<int> contact_keys;
+    std::vector<int> contact_skills;          // per contact: the skill, or -1
     std::vector<std::size_t> contact_impacts; // per contact: index in Take::impacts
     std::vector<std::size_t> plays;
     bool must = false;

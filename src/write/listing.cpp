@@ -102,6 +102,7 @@ std::string impact_json(const Hearing& hearing, const std::string& file) {
     return to_text(JsonObject{{"downball_impacts", 1},
                               {"file", file},
                               {"contacts", std::move(contacts)},
+                              {"crowd", hearing.crowd},
                               {"notes", std::move(notes)}});
 }
 

@@ -63,4 +63,10 @@ std::optional<double> day_seconds(const DayClock& clock, const Recording& record
 // log has one moment. Alone nobody has one.
 std::vector<int> moments(const DayClock& clock, std::span<const Recording> recordings);
 
+// For recordings of one moment, the number of each contact in the rally, from 0 in order of play: contacts of
+// several recordings with one number are the same one, within 100 ms of each other. Contacts are best given as their
+// pictures show them, without the way of the sound. Nothing where the clocks leave open which is which.
+std::optional<std::vector<std::vector<int>>> number_contacts(const DayClock& clock,
+                                                             std::span<const Recording> of_moment);
+
 } // namespace downball::clocks

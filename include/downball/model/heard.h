@@ -20,6 +20,7 @@ struct Heard {
 // Everything one clip's sound gave; notes tell what could not be listened to and why.
 struct Hearing {
     std::vector<Heard> contacts; // in order
+    double crowd = 0;            // 0..1: in how much of the sound a crowd is heard over everything else
     std::vector<std::string> notes;
 };
 

@@ -57,9 +57,13 @@ struct MediaInfo {
     std::optional<StartTimecode> start;
     std::optional<AudioInfo> audio;
     std::optional<std::string> created; // ISO 8601, from the container
-    std::string device;                 // maker and model of the camera, where the container tells; else empty
-    std::string card_reel;              // reel name that the camera wrote; empty = none
-    std::string moved_from;             // the path in the log, if the file lies elsewhere now; else empty
+    std::string device;     // maker and model of the camera, where the container tells; else empty
+    std::string card_reel;  // reel name that the camera wrote; empty = none
+    std::string moved_from; // the path in the log, if the file lies elsewhere now; else empty
 };
+
+// How many times slower than life a file plays whose camera took that many pictures a second; 1 where nothing is
+// said. `capture_fps` above the rate of the container means slower, below it time lapse.
+double times_slower(const MediaInfo& media, std::optional<double> capture_fps);
 
 } // namespace downball

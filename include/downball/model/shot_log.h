@@ -25,6 +25,9 @@ struct Impact {
     bool skill_sure = false;         // the log tells; else `skill` is a guess
     bool with_block = false;         // an attack whose sound holds that of the block which met it
     std::optional<double> hard = {}; // Heard::hard; nothing where no hearing told
+    // Its number in the rally, where the clocks of the cameras tell: in takes of one moment the same number is the
+    // same contact.
+    std::optional<int> event = {};
 };
 
 struct Score {

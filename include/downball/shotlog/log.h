@@ -85,6 +85,8 @@ struct CameraSettings {
 struct Footage {
     std::map<std::string, MediaInfo> media;
     std::map<std::string, Hearing> heard; // by file; used for rows whose `contacts` are empty
+    // By file, the camera that heard these in its stead: the way of the sound is the way to that one.
+    std::map<std::string, std::string> heard_by;
     std::map<std::string, CameraSettings> cameras;
     double air_temperature_c = 20;
     double confidence_floor = 0; // contacts below are in the takes, but no skill is looked for in them
