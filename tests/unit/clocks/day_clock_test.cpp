@@ -166,3 +166,64 @@ TEST_CASE("moments run across the files that a camera split") {
                                      {"A", Began{140, 0.04}, 10, {{1, 1}, {2, 1}}}};
     CHECK(moments(clock, day) == std::vector<int>{0, 0, -1});
 }
+
+TEST_CASE("contacts of one rally have one number in every recording that holds them") {
+    const auto day = film_day(33, 80,
+                              {{.name = "A", .share = 0.9, .step_s = 0.04},
+                               {.name = "B", .offset_s = 61, .step_s = 0.04},
+                               {.name = "C", .offset_s = -3600}});
+    const auto clock = set_day_clock(day.recordings, {});
+    std::size_t same = 0, parted = 0, mixed = 0, untold = 0, rallies = 0;
+    for (int rally = 0; rally < 80; ++rally) {
+        std::vector<Recording> its;
+        std::vector<double> began_s;
+        for (std::size_t i = 0; i < day.recordings.size(); ++i)
+            if (day.rally[i] == rally && !day.recordings[i].contacts.empty()) {
+                its.push_back(day.recordings[i]);
+                began_s.push_back(day.began_s[i]);
+            }
+        if (its.size() < 2) continue;
+        ++rallies;
+        const auto numbers = number_contacts(clock, its);
+        if (!numbers) {
+            ++untold;
+            continue;
+        }
+        for (std::size_t r = 0; r < its.size(); ++r) {
+            CHECK(std::is_sorted((*numbers)[r].begin(), (*numbers)[r].end()));
+            CHECK(std::adjacent_find((*numbers)[r].begin(), (*numbers)[r].end()) == (*numbers)[r].end());
+            for (std::size_t q = r + 1; q < its.size(); ++q)
+                for (std::size_t i = 0; i < its[r].contacts.size(); ++i)
+                    for (std::size_t j = 0; j < its[q].contacts.size(); ++j) {
+                        // Heard up to 0.05 s apart; no two contacts are nearer than 0.4 s.
+                        const double apart_s =
+                            began_s[r] + its[r].contacts[i].at_s - began_s[q] - its[q].contacts[j].at_s;
+                        const bool truth = std::abs(apart_s) < 0.051,
+                                   said = (*numbers)[r][i] == (*numbers)[q][j];
+                        same += truth && said;
+                        parted += truth && !said;
+                        mixed += !truth && said;
+                    }
+        }
+    }
+    INFO(same << " same, " << parted << " parted, " << mixed << " mixed, " << untold << " of " << rallies
+              << " rallies untold");
+    CHECK(same > 60);
+    CHECK(parted + mixed <= same / 20);
+    CHECK(3 * untold < rallies); // a contact alone, by a clock that tells to a second, may be any
+}
+
+TEST_CASE("where clocks tell too little no contact has a number") {
+    const DayClock clock{{{"A", {.camera = "A"}}, {"B", {.camera = "B", .confidence = 0.5}}}};
+    const std::vector<Recording> rally{{"A", Began{100, 0.04}, 8, {{1, 1}, {2, 1}}},
+                                       {"B", Began{100, 0.04}, 8, {{1, 1}}}};
+    CHECK(!number_contacts(clock, rally));
+    const DayClock coarse{{{"A", {.camera = "A"}}, {"B", {.camera = "B"}}}};
+    std::vector<Recording> single{{"A", Began{100, 1}, 8, {{1, 1}, {2, 1}}},
+                                  {"B", Began{100, 1}, 8, {{1, 1}}}};
+    CHECK(!number_contacts(coarse, single)); // one contact may be either
+    single[1].contacts = {{1.3, 1}, {2.3, 1}};
+    const auto numbers = number_contacts(coarse, single);
+    REQUIRE(numbers);
+    CHECK((*numbers)[1] == std::vector<int>{0, 1});
+}
