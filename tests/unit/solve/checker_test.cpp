@@ -266,6 +266,23 @@ TEST_CASE("the judge finds one contact from two cameras and reactions before the
             if (i != hung) c.take(a).impacts[i].skill = Skill::dig;
         CHECK(c.told("from another camera"));
     }
+    SECTION("told apart by number, whatever the skills say") {
+        c.take(a).moment = c.take(b).moment = "rally";
+        int number = 0;
+        for (std::size_t n : {a, b})
+            for (Impact& impact : c.take(n).impacts) {
+                impact.skill = Skill::serve;
+                impact.event = number++;
+            }
+        CHECK_FALSE(c.told("from another camera"));
+        c.take(b).impacts[c.plan.shots[b].anchors.front().impact].event =
+            c.take(a).impacts[c.plan.shots[a].anchors.front().impact].event;
+        CHECK(c.told("from another camera"));
+        c.take(b).impacts.front().event.reset(); // then by skill
+        for (Impact& impact : c.take(b).impacts)
+            impact.skill = Skill::attack;
+        CHECK_FALSE(c.told("from another camera"));
+    }
     SECTION("reaction first") {
         c.take(a).kind = Kind::reaction;
         c.take(a).moment = c.take(b).moment = "rally";

@@ -119,6 +119,20 @@ inline Take make_take(Dice& dice, const JobSize& size, int t, std::size_t media,
     return take;
 }
 
+// In half of the rallies the clocks told which contact is which; takes may hold any of them.
+inline void number_contacts(std::uint64_t seed, ShotLog& log) {
+    for (Take& take : log.takes) {
+        Dice of_rally(seed * 131 + std::hash<std::string>()(take.moment));
+        if (take.moment.empty() || of_rally.chance(0.5)) continue;
+        Dice dice(seed * 137 + std::hash<std::string>()(take.id));
+        int number = dice.whole(0, 2);
+        for (Impact& impact : take.impacts) {
+            impact.event = number;
+            number += dice.whole(1, 2);
+        }
+    }
+}
+
 inline Job make_job(std::uint64_t seed, const JobSize& size) {
     Dice dice(seed);
     Job job;
@@ -136,6 +150,7 @@ inline Job make_job(std::uint64_t seed, const JobSize& size) {
         if (dice.chance(0.5)) take.moment = fmt::format("rally{}", t / 3);
         job.log.takes.push_back(take);
     }
+    number_contacts(seed, job.log);
     return job;
 }
 
