@@ -5,68 +5,24 @@
 #include "pipeline/gather.h"
 #include "pipeline/moved.h"
 #include "pipeline/places.h"
+#include "pipeline/scan.h"
 
 #include "downball/base/text.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/job/job.h"
 #include "downball/media/probe.h"
 #include "downball/pipeline/files.h"
-#include "downball/pipeline/listen.h"
 #include "downball/shotlog/log.h"
 #include "downball/text/csv.h"
 
-#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
-#include <set>
 
 namespace downball::pipeline {
 
 namespace {
 
 namespace fs = std::filesystem;
-
-// Files whose every row has been listened to need no second hearing.
-std::set<std::string> already_heard(const text::CsvTable& table, const std::string& folder) {
-    const int file = table.column("file"), contacts = table.column("contacts");
-    std::set<std::string> heard, open;
-    if (file < 0 || contacts < 0) return heard;
-    for (const auto& row : table.rows) {
-        const std::string written(trim(row[static_cast<std::size_t>(file)]));
-        const bool empty = trim(row[static_cast<std::size_t>(contacts)]).empty();
-        (empty ? open : heard).insert(file_key(folder, written));
-    }
-    for (const auto& path : open)
-        heard.erase(path);
-    return heard;
-}
-
-struct Scan {
-    std::vector<shotlog::FoundClip> clips;
-    std::vector<std::string> left_out; // files that look like clips but cannot be read
-    std::vector<std::string> notes;    // what could not be listened to in the others
-    std::size_t listened = 0;
-};
-
-void tell(const Scan& found, const Talk& talk) {
-    for (const auto& file : found.left_out)
-        talk.line("left out: " + file);
-    for (const auto& note : found.notes)
-        talk.line(note);
-}
-
-// Files that rows name outside the footage folders are clips as well.
-void add_logged(const text::CsvTable& table, const std::string& folder, std::vector<std::string>& paths) {
-    std::set<std::string> known;
-    for (const auto& path : paths)
-        known.insert(file_key("", path));
-    std::error_code ignored;
-    for (const auto& logged : shotlog::logged_files(table)) {
-        const auto path = from_folder(folder, logged.file);
-        if (fs::is_regular_file(path, ignored) && known.insert(file_key("", path)).second)
-            paths.push_back(path);
-    }
-}
 
 void tell(const Moved& moved, const Talk& talk) {
     constexpr std::size_t most = 20;
@@ -81,64 +37,15 @@ void tell(const Moved& moved, const Talk& talk) {
         talk.line("files that are gone were looked for by name and size below " + moved.looked_in);
 }
 
-// Previews are no footage, even where they lie among it.
-std::vector<std::string> without_outputs(std::vector<std::string> paths,
-                                         const std::vector<std::string>& folders, const std::string& out) {
-    const auto below = [out = file_key("", out)](const std::string& path) {
-        const auto key = file_key("", path);
-        return key == out || lies_below(out, key);
-    };
-    if (std::ranges::none_of(folders, below)) std::erase_if(paths, below);
-    return paths;
-}
-
-Result<Scan> scan(const std::vector<std::string>& folders, const std::string& out,
-                  const std::string& log_folder, const text::CsvTable& table, double floor,
-                  const Talk& talk) {
-    const auto found = clips_below(folders);
-    if (!found) return found.error();
-    auto paths = without_outputs(*found, folders, out);
-    add_logged(table, log_folder, paths);
-    const auto heard = already_heard(table, log_folder);
-    if (paths.empty())
-        return Error{Fault::bad_input,
-                     "no clips here; expected video files such as .mp4, .mov or .mts below this folder",
-                     folders.empty() ? "footage" : folders.front()};
-    Scan result;
-    std::vector<Wanted> wanted;
-    for (const auto& path : paths) {
-        const auto written = as_written(log_folder, path);
-        if (valid_utf8(written))
-            wanted.push_back({path, !heard.contains(file_key(log_folder, written))});
-        else // as no log could hold it
-            result.left_out.push_back(path +
-                                      ": this name is no UTF-8; rename the file, or the folder it is in");
-    }
-    const auto surveyed = survey(wanted, floor, talk.stage("listening to the clips"));
-    if (!surveyed) return surveyed.error();
-
-    for (const auto& [path, listen] : wanted) {
-        if (const auto failure = surveyed->failed.find(path); failure != surveyed->failed.end()) {
-            result.left_out.push_back(to_string(failure->second));
-            continue;
-        }
-        shotlog::FoundClip clip{as_written(log_folder, path), surveyed->media.at(path), std::nullopt};
-        if (const auto hearing = surveyed->heard.find(path); hearing != surveyed->heard.end()) {
-            for (const auto& note : hearing->second.notes)
-                result.notes.push_back(clip.file + ": " + note);
-            clip.hearing = hearing->second;
-            ++result.listened;
-        } else if (const auto deaf = surveyed->unheard.find(path); deaf != surveyed->unheard.end()) {
-            result.notes.push_back(to_string(deaf->second));
-        }
-        result.clips.push_back(std::move(clip));
-    }
-    if (result.clips.empty())
-        return Error{Fault::bad_input,
-                     "none of the clips here can be read:\n" +
-                         fmt::format("{}", fmt::join(result.left_out, "\n")),
-                     folders.front()};
-    return result;
+Search search_of(const job::Job& job, const LogChange& change) {
+    Search search{.footage = {},
+                  .own = {from_folder(job.folder, job.song.file), change.job, change.log,
+                          from_folder(job.folder, job.out)},
+                  .folder = job.folder,
+                  .floor = listening_floor(job)};
+    for (const auto& folder : job.footage)
+        search.footage.push_back(from_folder(job.folder, folder));
+    return search;
 }
 
 } // namespace
@@ -162,8 +69,11 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
     if (!probed) return probed.error();
     if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};
 
-    auto found = scan({footage}, from_folder(into, job::Job().out), into, shotlog::new_table(),
-                      impacts::default_floor, talk);
+    const Search search{{footage},
+                        {song, change.job, change.log, from_folder(into, job::Job().out)},
+                        into,
+                        impacts::default_floor};
+    auto found = scan(search, shotlog::new_table(), talk);
     if (!found) return found.error();
     tell(*found, talk);
     const auto merged = shotlog::merge(shotlog::new_table(), found->clips);
@@ -204,11 +114,7 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     if (!moved) return moved.error();
     if (!moved->doubtful.empty()) return Error{Fault::bad_input, join(moved->doubtful, "\n"), change.log};
     table = shotlog::with_new_places(std::move(table), moved->found);
-    std::vector<std::string> folders;
-    for (const auto& folder : job->footage)
-        folders.push_back(from_folder(job->folder, folder));
-    auto found =
-        scan(folders, from_folder(job->folder, job->out), job->folder, table, listening_floor(*job), talk);
+    auto found = scan(search_of(*job, change), table, talk);
     if (!found) return found.error();
     tell(*moved, talk);
     tell(*found, talk);

@@ -45,36 +45,6 @@ TEST_CASE("all spellings of a file have one key, wherever the job's folder is se
     std::filesystem::current_path(here);
 }
 
-TEST_CASE("clips are found in all folders below, in order; photos, sidecars and hidden files are not") {
-    TempFolder folder;
-    std::filesystem::create_directories(folder / "b/DCIM");
-    std::filesystem::create_directories(folder / ".trash");
-    for (const auto* name :
-         {"z.mp4", "b/DCIM/a.MOV", "b/x.jpg", "b/x.xml", ".trash/t.mp4", "b/.y.mp4", "song.wav"})
-        std::ofstream(folder / name) << "x";
-    const auto clips = clips_below({folder.path()});
-    REQUIRE(clips);
-    CHECK(*clips == std::vector<std::string>{folder / "b/DCIM/a.MOV", folder / "z.mp4"});
-    CHECK(clips_below({folder.path(), folder.path()})->size() == 2); // named twice, found once
-    const auto gone = clips_below({folder / "gone"});
-    REQUIRE_FALSE(gone);
-    CHECK(gone.error().where == folder / "gone");
-}
-
-TEST_CASE("footage may be single files, beside folders and inside them") {
-    TempFolder folder;
-    std::filesystem::create_directories(folder / "cards");
-    for (const auto* name : {"cards/a.mp4", "cards/b.mp4", "loose.bin"})
-        std::ofstream(folder / name) << "x";
-    const auto one = clips_below({folder / "cards/b.mp4"});
-    REQUIRE(one);
-    CHECK(*one == std::vector<std::string>{folder / "cards/b.mp4"});
-    const auto all = clips_below({folder / "loose.bin", folder / "cards/b.mp4", folder / "cards"});
-    REQUIRE(all);
-    CHECK(*all ==
-          std::vector<std::string>{folder / "cards/a.mp4", folder / "cards/b.mp4", folder / "loose.bin"});
-}
-
 TEST_CASE("a file lies below a folder by whole names") {
     CHECK(lies_below("/cards", "/cards/A/x.mov"));
     CHECK(lies_below("/cards/", "/cards/A/x.mov"));
