@@ -73,10 +73,14 @@ Result<LogChange> start_job(const std::string& footage, const std::string& song,
                         {song, change.job, change.log, from_folder(into, job::Job().out)},
                         into,
                         impacts::default_floor};
-    auto found = scan(search, shotlog::new_table(), talk);
+    const auto table = shotlog::new_table();
+    const auto clips = find_clips(search, table, talk);
+    if (!clips) return clips.error();
+    const auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
+    tell(*clips, talk);
     tell(*found, talk);
-    const auto merged = shotlog::merge(shotlog::new_table(), found->clips);
+    const auto merged = shotlog::merge(table, found->clips);
     change.clips = found->clips.size();
     change.listened = found->listened;
     change.added = merged.added;
@@ -114,9 +118,13 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     if (!moved) return moved.error();
     if (!moved->doubtful.empty()) return Error{Fault::bad_input, join(moved->doubtful, "\n"), change.log};
     table = shotlog::with_new_places(std::move(table), moved->found);
-    auto found = scan(search_of(*job, change), table, talk);
+    const auto search = search_of(*job, change);
+    const auto clips = find_clips(search, table, talk);
+    if (!clips) return clips.error();
+    const auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
     tell(*moved, talk);
+    tell(*clips, talk);
     tell(*found, talk);
 
     auto merged = shotlog::merge(table, found->clips,

@@ -3,6 +3,7 @@
 #include "pipeline/scan.h"
 
 #include "pipeline/card_files.h"
+#include "pipeline/copies.h"
 #include "pipeline/places.h"
 #include "pipeline/proxies.h"
 
@@ -61,11 +62,13 @@ class Own {
 
 // What lies in the footage folders without the job's own files and what the log has already; several ways to one file
 // are one.
-Result<CardFiles> new_files(const Search& search, const Keys& logged) {
+Result<CardFiles> new_files(const Search& search, const std::vector<std::string>& logged) {
     auto files = files_below(search.footage);
     if (!files) return files.error();
     const Own own(search);
-    auto seen = logged;
+    Keys seen;
+    for (const auto& path : logged)
+        seen.insert(file_key("", path));
     for (auto* paths : {&files->clips, &files->photos, &files->sidecars, &files->others})
         std::erase_if(*paths, [&](const std::string& path) {
             return own.has(path) || !seen.insert(file_key("", path)).second;
@@ -125,35 +128,38 @@ void take_in(const Surveyed& surveyed, const std::string& path, const std::strin
     result.clips.push_back(std::move(clip));
 }
 
-// The clips to be entered or brought up to date, by path. Copies in low resolution are skipped, unless a row names them.
-Result<std::vector<std::string>> choose_clips(const Search& search, const text::CsvTable& log,
-                                              const Talk& talk, Scan& result) {
-    auto clips = logged_clips(log, search.folder);
-    Keys logged;
-    for (const auto& path : clips)
-        logged.insert(file_key("", path));
-    auto files = new_files(search, logged);
-    if (!files) return files.error();
-    clips.insert(clips.end(), files->clips.begin(), files->clips.end());
-
-    const auto proxies = find_proxies(clips, talk.stage("looking for proxies"));
-    if (!proxies) return proxies.error();
-    const auto skipped = std::erase_if(clips, [&](const std::string& path) {
-        return proxies->contains(path) && !logged.contains(file_key("", path));
-    });
-    result.skipped = tell_skipped(*files, skipped);
-    if (clips.empty()) return no_clips(search, result.skipped);
-    std::ranges::sort(clips);
-    return clips;
-}
-
 } // namespace
 
-Result<Scan> scan(const Search& search, const text::CsvTable& log, const Talk& talk) {
+// A file that a row names is never left out, whatever it is.
+Result<CardClips> find_clips(const Search& search, const text::CsvTable& log, const Talk& talk) {
+    CardClips found;
+    found.logged = logged_clips(log, search.folder);
+    auto files = new_files(search, found.logged);
+    if (!files) return files.error();
+
+    const auto copies = find_copies(found.logged, files->clips, talk.stage("looking for copies"));
+    if (!copies) return copies.error();
+    std::erase_if(files->clips, [&](const std::string& path) { return copies->contains(path); });
+    if (auto told = tell_copies(*copies, search.folder); !told.empty())
+        found.notes.push_back(std::move(told));
+
+    auto all = found.logged;
+    all.insert(all.end(), files->clips.begin(), files->clips.end());
+    const auto proxies = find_proxies(all, talk.stage("looking for proxies"));
+    if (!proxies) return proxies.error();
+    const auto skipped =
+        std::erase_if(files->clips, [&](const std::string& path) { return proxies->contains(path); });
+    found.skipped = tell_skipped(*files, skipped);
+    found.fresh = std::move(files->clips);
+    if (found.logged.empty() && found.fresh.empty()) return no_clips(search, found.skipped);
+    return found;
+}
+
+Result<Scan> scan(const CardClips& clips, const Search& search, const text::CsvTable& log, const Talk& talk) {
+    auto paths = clips.logged;
+    paths.insert(paths.end(), clips.fresh.begin(), clips.fresh.end());
     Scan result;
-    const auto clips = choose_clips(search, log, talk, result);
-    if (!clips) return clips.error();
-    const auto wanted = to_be_heard(*clips, search, already_heard(log, search.folder), result.left_out);
+    const auto wanted = to_be_heard(paths, search, already_heard(log, search.folder), result.left_out);
     const auto surveyed = survey(wanted, search.floor, talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
     for (const auto& one : wanted)
@@ -164,8 +170,13 @@ Result<Scan> scan(const Search& search, const text::CsvTable& log, const Talk& t
     return result;
 }
 
+void tell(const CardClips& clips, const Talk& talk) {
+    if (!clips.skipped.empty()) talk.line("skipped: " + clips.skipped);
+    for (const auto& note : clips.notes)
+        talk.line(note);
+}
+
 void tell(const Scan& found, const Talk& talk) {
-    if (!found.skipped.empty()) talk.line("skipped: " + found.skipped);
     for (const auto& file : found.left_out)
         talk.line("left out: " + file);
     for (const auto& note : found.notes)

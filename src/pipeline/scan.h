@@ -19,19 +19,30 @@ struct Search {
     double floor = 0;                 // contacts are listened for from this confidence up
 };
 
-// What was found.
+// The clips of a log and of its footage, before anything is listened to.
+struct CardClips {
+    std::vector<std::string> logged; // paths of files that rows name
+    std::vector<std::string> fresh;  // of those to be entered, sorted
+    std::string skipped;             // what else lies there, in words; empty = nothing
+    std::vector<std::string> notes;  // copies that were left out
+};
+
+// Errors: a folder that cannot be read, no clips at all, stopped on request.
+Result<CardClips> find_clips(const Search& search, const text::CsvTable& log, const Talk& talk);
+
+// What the clips turned out to be.
 struct Scan {
     std::vector<shotlog::FoundClip> clips;
     std::vector<std::string> left_out; // files that look like clips but cannot be read
     std::vector<std::string> notes;    // what could not be listened to in the others
-    std::string skipped;               // what else lies there, in words; empty = nothing
     std::size_t listened = 0;
 };
 
-// Finds the clips below the footage folders and those that rows of the log name, and listens to those that have an empty
-// cell in `contacts`. Errors: a folder that cannot be read, no clips, none that can be read, stopped on request.
-Result<Scan> scan(const Search& search, const text::CsvTable& log, const Talk& talk);
+// Listens to the clips, save those whose rows all have filled cells in `contacts`. Errors: none can be read, stopped on
+// request.
+Result<Scan> scan(const CardClips& clips, const Search& search, const text::CsvTable& log, const Talk& talk);
 
+void tell(const CardClips& clips, const Talk& talk);
 void tell(const Scan& found, const Talk& talk);
 
 } // namespace downball::pipeline
