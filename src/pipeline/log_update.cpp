@@ -5,6 +5,7 @@
 #include "pipeline/gather.h"
 #include "pipeline/moved.h"
 #include "pipeline/places.h"
+#include "pipeline/renamed.h"
 #include "pipeline/scan.h"
 
 #include "downball/base/text.h"
@@ -15,8 +16,10 @@
 #include "downball/shotlog/log.h"
 #include "downball/text/csv.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <map>
 
 namespace downball::pipeline {
 
@@ -24,7 +27,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void tell(const Moved& moved, const Talk& talk) {
+// `renamed`: what was not where it was looked for, but has another name.
+void tell(const Moved& moved, const std::map<std::string, std::string>& renamed, const Talk& talk) {
     constexpr std::size_t most = 20;
     if (!moved.found.empty())
         talk.line(fmt::format("{} moved; the log says now where to: {}",
@@ -33,8 +37,14 @@ void tell(const Moved& moved, const Talk& talk) {
                               tell_moves(moved.found, most)));
     for (const auto& note : moved.notes)
         talk.line(note);
-    if (!moved.lost.empty())
+    if (std::ranges::any_of(moved.lost, [&](const auto& lost) { return !renamed.contains(lost.first); }))
         talk.line("files that are gone were looked for by name and size below " + moved.looked_in);
+}
+
+void tell(const Renamed& renamed, const Talk& talk) {
+    if (const auto told = tell_renamed(renamed.found); !told.empty()) talk.line(told);
+    for (const auto& note : renamed.notes)
+        talk.line(note);
 }
 
 Search search_of(const job::Job& job, const LogChange& change) {
@@ -121,11 +131,17 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     const auto search = search_of(*job, change);
     const auto clips = find_clips(search, table, talk);
     if (!clips) return clips.error();
+    const auto renamed = find_renamed(shotlog::logged_files(table), job->folder, clips->fresh, talk.stop);
+    if (!renamed) return renamed.error();
+    table = shotlog::with_new_places(std::move(table), renamed->found);
     const auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
-    tell(*moved, talk);
+    tell(*moved, renamed->found, talk);
+    tell(*renamed, talk);
     tell(*clips, talk);
     tell(*found, talk);
+    if (const auto told = tell_changed(shotlog::logged_files(table), job->folder); !told.empty())
+        talk.line(told);
 
     auto merged = shotlog::merge(table, found->clips,
                                  [&](const std::string& file) { return file_key(job->folder, file); });
