@@ -26,8 +26,9 @@ std::string file_key(const std::string& folder, const std::string& written) {
 
 std::string as_written(const std::string& folder, const std::string& path) {
     std::error_code problem;
-    const auto base = fs::weakly_canonical(folder.empty() ? "." : folder, problem);
-    const auto target = fs::weakly_canonical(path, problem);
+    // What is not there yet stays relative if it is not made absolute first.
+    const auto base = fs::weakly_canonical(fs::absolute(folder.empty() ? "." : folder, problem), problem);
+    const auto target = fs::weakly_canonical(fs::absolute(path, problem), problem);
     const auto relative = target.lexically_relative(base).generic_string();
     // Footage on another disk is named in full: a chain of ".." breaks when the job's folder is moved.
     if (relative.empty() || relative.starts_with("../..")) return target.generic_string();

@@ -23,6 +23,17 @@ TEST_CASE("a path as written leads back to the file") {
     CHECK(from_folder("", "a/./b.mov") == "a/b.mov");
 }
 
+TEST_CASE("a path is written the same for a folder that is still to be made") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "cards");
+    const auto here = std::filesystem::current_path();
+    std::filesystem::current_path(folder.path());
+    CHECK(as_written("job", "cards/x.mov") == "../cards/x.mov");
+    CHECK(as_written("job/", "cards") == "../cards");
+    CHECK(as_written("", "cards/x.mov") == "cards/x.mov");
+    std::filesystem::current_path(here);
+}
+
 TEST_CASE("all spellings of a file have one key, wherever the job's folder is seen from") {
     TempFolder folder;
     std::filesystem::create_directories(folder / "job/cards");
