@@ -9,9 +9,7 @@
 #include "pipeline/scan.h"
 
 #include "downball/base/text.h"
-#include "downball/impacts/impact_finder.h"
 #include "downball/job/job.h"
-#include "downball/media/probe.h"
 #include "downball/pipeline/files.h"
 #include "downball/shotlog/log.h"
 #include "downball/text/csv.h"
@@ -59,52 +57,6 @@ Search search_of(const job::Job& job, const LogChange& change) {
 }
 
 } // namespace
-
-Result<LogChange> start_job(const std::string& footage, const std::string& song, const std::string& into,
-                            const Talk& talk) {
-    LogChange change;
-    change.job = (fs::path(into) / "job.json").string();
-    change.log = (fs::path(into) / "log.csv").string();
-    for (const auto& path : {change.job, change.log})
-        if (std::error_code ignored; fs::exists(path, ignored))
-            return Error{Fault::cannot_write,
-                         "this file is there already and stays as it is; use `downball log` to bring a log "
-                         "up to date, "
-                         "or start in another folder with --in",
-                         path};
-    for (const auto& path : {song, footage})
-        if (!valid_utf8(as_written(into, path)))
-            return Error{Fault::bad_input, "this path is no UTF-8, which job.json needs; rename it", path};
-    const auto probed = media::probe(song);
-    if (!probed) return probed.error();
-    if (!probed->audio) return Error{Fault::bad_input, "this file has no sound; choose a song", song};
-
-    const Search search{{footage},
-                        {song, change.job, change.log, from_folder(into, job::Job().out)},
-                        into,
-                        impacts::default_floor};
-    const auto table = shotlog::new_table();
-    const auto clips = find_clips(search, table, talk);
-    if (!clips) return clips.error();
-    const auto found = scan(*clips, search, table, talk);
-    if (!found) return found.error();
-    tell(*clips, talk);
-    tell(*found, talk);
-    const auto merged = shotlog::merge(table, found->clips);
-    change.clips = found->clips.size();
-    change.listened = found->listened;
-    change.added = merged.added;
-    change.written = true;
-
-    if (auto made = make_folder(into.empty() ? "." : into); !made) return made.error();
-    OutputSet outputs;
-    const auto name = fs::path(as_written("/", footage)).filename().string(); // also of "cards/" and "."
-    const auto job = job::starter_job(as_written(into, song), {as_written(into, footage)}, name);
-    if (auto added = outputs.add(change.job, job); !added) return added.error();
-    if (auto added = outputs.add(change.log, text::write_csv(merged.table)); !added) return added.error();
-    if (auto done = outputs.commit(); !done) return done.error();
-    return change;
-}
 
 Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     const auto job = load_job(job_path);
