@@ -77,7 +77,10 @@ Result<std::string> place_for(const std::string& card, const std::string& into) 
 
 Result<void> check_space(std::uint64_t needed, const std::string& into) {
     std::error_code problem;
-    const auto space = fs::space(into, problem);
+    auto there = fs::path(file_key("", into));
+    while (!fs::exists(there, problem) && there.has_relative_path())
+        there = there.parent_path();
+    const auto space = fs::space(there, problem);
     if (problem || space.available >= needed) return {};
     constexpr double giga = 1e9;
     return Error{
@@ -118,7 +121,6 @@ Result<CardCopy> copy_card(const std::string& card, const std::string& into, con
         if (!fs::exists(to / file, ignored)) needed += bytes;
         done.bytes += bytes;
     }
-    if (auto made = make_folder(into); !made) return made.error();
     if (auto room = check_space(needed, into); !room) return room.error();
     if (auto made = make_folder(*place); !made) return made.error();
     for (const auto& folder : tree.folders)

@@ -182,7 +182,7 @@ TEST_CASE("a card larger than the space left is refused before anything is writt
     REQUIRE_FALSE(done);
     CHECK(done.error().fault == Fault::cannot_write);
     CHECK(done.error().what.find("the copy needs 8796.10 GB") != std::string::npos);
-    CHECK_FALSE(fs::exists(place.copy));
+    CHECK_FALSE(fs::exists(place.folder / "disk"));
 }
 
 TEST_CASE("a copy into itself, or over what holds the card, is refused") {
