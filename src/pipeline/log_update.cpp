@@ -56,6 +56,21 @@ Search search_of(const job::Job& job, const LogChange& change) {
     return search;
 }
 
+struct Before {
+    std::string text;
+    text::CsvTable table;
+};
+
+// A log that is not there is an empty one.
+Result<Before> read_before(const std::string& log) {
+    if (std::error_code ignored; !fs::exists(log, ignored)) return Before{"", shotlog::new_table()};
+    auto content = read_text(log);
+    if (!content) return content.error();
+    auto table = text::read_csv(*content, log);
+    if (!table) return table.error();
+    return Before{std::move(*content), std::move(*table)};
+}
+
 } // namespace
 
 Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
@@ -65,17 +80,9 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     change.job = job_file(job_path);
     change.log = from_folder(job->folder, job->log);
 
-    std::error_code ignored;
-    std::string before;
-    auto table = shotlog::new_table();
-    if (fs::exists(change.log, ignored)) {
-        auto content = read_text(change.log);
-        if (!content) return content.error();
-        before = std::move(*content);
-        auto read = text::read_csv(before, change.log);
-        if (!read) return read.error();
-        table = std::move(*read);
-    }
+    auto before = read_before(change.log);
+    if (!before) return before.error();
+    auto& table = before->table;
     const auto moved = find_moved(shotlog::logged_files(table), job->folder, search_folders(*job), talk.stop);
     if (!moved) return moved.error();
     if (!moved->doubtful.empty()) return Error{Fault::bad_input, join(moved->doubtful, "\n"), change.log};
@@ -105,7 +112,7 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
         change.gone.push_back({file, lost == moved->lost.end() ? "" : lost->second});
     }
     const auto after = text::write_csv(merged.table);
-    if (after == before) return change;
+    if (after == before->text) return change;
     OutputSet outputs;
     if (auto added = outputs.add(change.log, after); !added) return added.error();
     if (auto done = outputs.commit(); !done) return done.error();

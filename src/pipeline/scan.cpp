@@ -137,7 +137,10 @@ Result<CardClips> find_clips(const Search& search, const text::CsvTable& log, co
     auto files = new_files(search, found.logged);
     if (!files) return files.error();
 
-    const auto copies = find_copies(found.logged, files->clips, talk.stage("looking for copies"));
+    auto known = found.logged;
+    known.insert(known.end(), search.own.begin(),
+                 search.own.end()); // a copy of the song is no footage either
+    const auto copies = find_copies(known, files->clips, talk.stage("looking for copies"));
     if (!copies) return copies.error();
     std::erase_if(files->clips, [&](const std::string& path) { return copies->contains(path); });
     if (auto told = tell_copies(*copies, search.folder); !told.empty())

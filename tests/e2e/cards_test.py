@@ -102,6 +102,8 @@ def renames(bench):
     that(len({row["bytes"] for row in before}) == len(before), "each clip has its own size")
     os.makedirs(os.path.join(folder, "footage", "best"))
     os.rename(os.path.join(folder, "footage", "K_02.mp4"), os.path.join(folder, "footage", "best", "serve ana.mp4"))
+    bench.refused("cut with a renamed file", 3, ["cut", "job.json"], r"K_02\.mp4: no such file(.|\n)*`downball log` also finds",
+                  folder)
     done = bench.tool("log", "job.json", cwd=folder)
     told(bench, done, r"footage/K_02\.mp4 is called footage/best/serve ana\.mp4 now \(same size and length\)",
          "0 rows added", "listened to 0 of them")
@@ -161,6 +163,11 @@ def copy_to(bench):
     with open(os.path.join(folder, "job.json"), encoding="utf-8") as file:
         job = json.load(file)
     that(job["footage"] == ["disk/CARD A"] and job["name"] == "CARD A", f"the job's footage is the copy: {job['footage']}")
+
+    shutil.copy(os.path.join(folder, "song.wav"), card)
+    told(bench, bench.tool(*new, "--in", "with song", cwd=folder),
+         r"1 file is a copy of another and was left out: "
+         r"\.\./disk/CARD A/song\.wav is \.\./song\.wav", "8 clips found, 8 rows added")
 
     for into in ("CARD A/x", "."):
         bench.refused(f"copy to {into}", 3, [*new[:-1], into, "--in", "x"], r"choose another folder for the copy", folder)
