@@ -45,8 +45,12 @@ void read_tree(const fs::path& card, const fs::path& folder, Tree& tree) {
                                              (card / path).string()));
         }
     }
-    if (problem)
-        tree.unreadable.push_back(fmt::format("{}: {}", (card / folder).string(), problem.message()));
+    if (!problem) return;
+    // Linux makes this folder on its disks for what a repair finds, and lets nobody else look.
+    const bool of_system = folder == "lost+found" && problem == std::errc::permission_denied;
+    (of_system ? tree.notes : tree.unreadable)
+        .push_back(fmt::format("{}{}: {}", of_system ? "not copied: " : "", (card / folder).string(),
+                               problem.message()));
 }
 
 std::uint64_t bytes_of(const fs::path& path) {

@@ -10,7 +10,7 @@ import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 import small_day  # noqa: E402
-from run_tool import hashes  # noqa: E402
+from run_tool import hashes, unprivileged  # noqa: E402
 from spoilt_jobs import change_row, run  # noqa: E402
 
 
@@ -197,5 +197,25 @@ def removable(bench):
     that(files_of(os.path.join(folder, "copied")) == ["../cards/CARD/K_01.mp4"], "the log names the copy")
 
 
+def closed_folders(bench):
+    """Folders that nobody may look into: one that Linux makes on its disks, and one that may hold clips."""
+    that, tool, folder = bench.checks.that, bench.tool, bench.copy()
+    old, tool.path = tool.path, bench.reachable_program()
+    os.chmod(folder, 0o777)
+    system, other = (os.path.join(folder, "footage", name) for name in ("lost+found", "b"))
+    os.mkdir(system, 0)
+    new = ["new", "footage", "--music", "song.wav", "--copy-to", "disk", "--in", "x"]
+    told(bench, tool(*new, cwd=folder, prefix=unprivileged()), r"not copied: footage/lost\+found: Permission denied",
+         "8 files copied", "8 rows added")
+    os.mkdir(other, 0)
+    new[-1] = "y"
+    done = tool(*new, cwd=folder, prefix=unprivileged())
+    that(done.returncode == 3 and "cannot be read: footage/b: Permission denied" in done.stderr,
+         f"closed folder: exit {done.returncode}: {done.stderr}")
+    for path in (system, other):
+        os.chmod(path, 0o755)
+    tool.path = old
+
+
 if __name__ == "__main__":
-    run((sorts, copies, renames, changed, copy_to, removable), "cards")
+    run((sorts, copies, renames, changed, copy_to, closed_folders, removable), "cards")
