@@ -63,9 +63,11 @@ def sorts(bench):
     that(rows_of(folder)[8]["kind"] == "sound", "a recorder's file is a sound")
     with open(os.path.join(folder, "job.json"), encoding="utf-8") as file:
         that(json.load(file)["name"] == "Day 1", "--name names the job")
-    put(folder, "out", "Day 1.mp4")
+    os.mkdir(os.path.join(folder, "out"))
+    with open(clip, "rb") as one, open(os.path.join(folder, "out", "Day 1.mp4"), "wb") as preview:
+        preview.write(one.read() + b"\0\0\0\x08free")  # a movie of its own
     before = hashes(folder)
-    told(bench, bench.tool("log", ".", cwd=folder), "0 rows added", "the log was up to date already")
+    told(bench, bench.tool("log", ".", cwd=folder), "9 clips found, 0 rows added", "the log was up to date already")
     that(hashes(folder) == before, "a second log changes nothing, and enters neither song nor outputs")
     # A proxy that a row names is footage, as is one whose clip is gone.
     os.remove(clip)
