@@ -11,6 +11,7 @@
 #include "downball/pipeline/listen.h"
 #include "downball/pipeline/log_update.h"
 #include "downball/pipeline/read_list.h"
+#include "downball/pipeline/start_job.h"
 #include "downball/read/table.h"
 #include "downball/write/listing.h"
 
@@ -53,7 +54,8 @@ int carry_out(const std::monostate&, const pipeline::Talk&) {
 }
 
 int carry_out(const NewCommand& command, const pipeline::Talk& talk) {
-    const auto change = pipeline::start_job(command.footage, command.song, command.into, talk);
+    const auto change = pipeline::start_job(
+        {command.footage, command.song, command.into, command.name, command.copy_to}, talk);
     if (!change) return fail(change.error());
     tell_change(*change, talk);
     talk.line(fmt::format("tag the rows of {}, then: downball cut {}", change->log, change->job));

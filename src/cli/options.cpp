@@ -75,6 +75,14 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         ->required();
     on_new->add_option("--music", start.song, "The song")->required();
     on_new->add_option("--in", start.into, "Folder for job.json and log.csv")->capture_default_str();
+    on_new->add_option("--name", start.name, "Name of the job and its outputs [the folder's]")
+        ->type_name("NAME");
+    on_new
+        ->add_option(
+            "--copy-to", start.copy_to,
+            "Copy all of FOLDER into this folder first, each file checked, and use the copy; run it again "
+            "to go on after a stop")
+        ->type_name("DIR");
 
     auto* on_log = command("log", "Bring log.csv up to date with the footage and listen to new clips");
     on_log->add_option("JOB", log.job, "job.json or its folder")->required();

@@ -17,6 +17,8 @@ struct NewCommand {
     std::string footage;
     std::string song;
     std::string into = ".";
+    std::string name;    // empty: the footage folder's
+    std::string copy_to; // empty: no copy
 };
 struct LogCommand {
     std::string job;

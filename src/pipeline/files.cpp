@@ -2,6 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/pipeline/files.h"
 
+#include "pipeline/raw_file.h"
+#include "pipeline/stream_hash.h"
+
 #include <cerrno>
 #include <cstring>
 #include <fcntl.h>
@@ -9,10 +12,8 @@
 #include <fmt/format.h>
 #include <fstream>
 #include <iterator>
-#include <memory>
 #include <sys/stat.h>
 #include <unistd.h>
-#include <xxhash.h>
 
 namespace downball::pipeline {
 
@@ -21,62 +22,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::uintmax_t largest_text = 256u << 20;
-
-Error cannot_write(const std::string& path, int problem) {
-    std::string advice;
-    switch (problem) {
-    case ENOSPC:
-    case EDQUOT:
-    case EFBIG:
-        advice = "the disk is full; free some space, or write to another place";
-        break;
-    case EACCES:
-    case EPERM:
-    case EROFS:
-        advice =
-            "there is no right to write there; change the rights of the file and its folder, or write to "
-            "another place";
-        break;
-    case ENOENT:
-    case ENOTDIR:
-        advice = "the folder is not there; make it first";
-        break;
-    default:
-        advice = std::strerror(problem);
-    }
-    return {Fault::cannot_write, fmt::format("cannot write this file: {}", advice), path};
-}
-
-// A file that is being written; closed in any case.
-class Descriptor {
-  public:
-    explicit Descriptor(int number) : number_(number) {}
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    ~Descriptor() {
-        if (number_ >= 0) ::close(number_);
-    }
-    int get() const { return number_; }
-    int close() {
-        const int result = ::close(number_);
-        number_ = -1;
-        return result;
-    }
-
-  private:
-    int number_;
-};
-
-// 0, or the errno of what went wrong.
-int write_all(int file, std::string_view content) {
-    while (!content.empty()) {
-        const auto written = ::write(file, content.data(), content.size());
-        if (written < 0 && errno == EINTR) continue;
-        if (written < 0) return errno;
-        content.remove_prefix(static_cast<std::size_t>(written));
-    }
-    return ::fsync(file) < 0 && errno != EINVAL ? errno : 0;
-}
 
 } // namespace
 
@@ -99,20 +44,20 @@ Result<std::string> read_text(const std::string& path) {
 }
 
 std::string content_hash(std::string_view content) {
-    return fmt::format("{:016x}", XXH3_64bits(content.data(), content.size()));
+    StreamHash hash;
+    hash.add(content);
+    return hash.digits();
 }
 
 Result<std::string> file_hash(const std::string& path) {
     std::ifstream file(path, std::ios::binary);
-    const std::unique_ptr<XXH3_state_t, XXH_errorcode (*)(XXH3_state_t*)> hash(XXH3_createState(),
-                                                                               XXH3_freeState);
-    XXH3_64bits_reset(hash.get());
+    StreamHash hash;
     std::vector<char> block(1 << 16);
     while (file.read(block.data(), static_cast<std::streamsize>(block.size())) || file.gcount() > 0)
-        XXH3_64bits_update(hash.get(), block.data(), static_cast<std::size_t>(file.gcount()));
+        hash.add({block.data(), static_cast<std::size_t>(file.gcount())});
     if (!file.eof() || file.bad())
         return Error{Fault::bad_input, fmt::format("cannot read this file: {}", std::strerror(errno)), path};
-    return fmt::format("{:016x}", XXH3_64bits_digest(hash.get()));
+    return hash.digits();
 }
 
 OutputSet::~OutputSet() {
@@ -143,6 +88,7 @@ Result<void> OutputSet::add(const std::string& path, std::string_view content) {
     Descriptor file(::open(temporary->c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666));
     if (file.get() < 0) return cannot_write(path, errno);
     if (const int problem = write_all(file.get(), content)) return cannot_write(path, problem);
+    if (const int problem = flush_to_disk(file.get())) return cannot_write(path, problem);
     if (file.close() < 0) return cannot_write(path, errno);
     return {};
 }

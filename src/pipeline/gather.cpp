@@ -66,8 +66,10 @@ Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const
     if (complaints.empty()) return {};
     complaints += "\nPut these clips back, or write never in the column use of their rows.";
     if (!moved.lost.empty())
-        complaints += fmt::format("\nFiles that are not there were looked for by name and size below {}.",
-                                  moved.looked_in);
+        complaints +=
+            fmt::format("\nFiles that are not there were looked for by name and size below {}; `downball "
+                        "log` also finds those that have another name.",
+                        moved.looked_in);
     return Error{Fault::bad_input, complaints, log.path};
 }
 

@@ -3,10 +3,7 @@
 
 #pragma once
 
-#include "downball/base/result.h"
-
 #include <string>
-#include <vector>
 
 namespace downball::pipeline {
 
@@ -26,9 +23,5 @@ std::string as_written(const std::string& folder, const std::string& path);
 
 // Is `path` inside `folder`, by whole names? Both absolute.
 bool lies_below(const std::string& folder, const std::string& path);
-
-// All clips below the folders, sorted by path; hidden files and folders, photos and sidecars are passed over.
-// A file named itself is taken as it is. Errors: a folder that is not there or cannot be read.
-Result<std::vector<std::string>> clips_below(const std::vector<std::string>& folders);
 
 } // namespace downball::pipeline

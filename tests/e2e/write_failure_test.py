@@ -11,7 +11,7 @@ import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 import small_day  # noqa: E402
-from run_tool import hashes  # noqa: E402
+from run_tool import hashes, unprivileged  # noqa: E402
 from spoilt_jobs import change_job, change_row, run  # noqa: E402
 
 
@@ -32,11 +32,6 @@ def not_ours(bench):
     bench.refused("outputs of somebody else", 5, ["cut", "job.json"], [r"out/reel\.", r"--force"], folder)
 
 
-def unprivileged():
-    """How to run without root's way round the modes; () where the test is no root anyway."""
-    return ("setpriv", "--reuid=65534", "--regid=65534", "--clear-groups") if os.geteuid() == 0 else ()
-
-
 def set_modes(folder, writable):
     for root, _, names in os.walk(folder):
         os.chmod(root, 0o777 if writable else 0o555)
@@ -47,10 +42,7 @@ def set_modes(folder, writable):
 def read_only(bench):
     """Root ignores modes, so these run as nobody, with a copy of the program where nobody can reach it."""
     tool, that = bench.tool, bench.checks.that
-    os.chmod(bench.place, 0o755)
-    reachable = os.path.join(bench.place, "downball")
-    shutil.copy(tool.path, reachable)
-    old, tool.path = tool.path, reachable
+    old, tool.path = tool.path, bench.reachable_program()
     prefix = unprivileged()
 
     folder = bench.copy()

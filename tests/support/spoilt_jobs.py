@@ -29,6 +29,11 @@ class Bench:
         shutil.copytree(self.good, folder)
         return folder
 
+    def reachable_program(self):
+        """A copy of the program where any user can reach it."""
+        os.chmod(self.place, 0o755)
+        return shutil.copy(self.tool.path, os.path.join(self.place, "downball"))
+
     def refused(self, case, code, arguments, says, folder, advice=True, **how):
         """Runs the program, which must refuse with that status and words, and must not touch any file."""
         before = hashes(folder)

@@ -25,11 +25,6 @@ struct LogChange {
     bool written = false;       // false = the log was up to date already
 };
 
-// Starts a job in folder `into`: job.json for the song and the footage folder, and log.csv with a row a clip.
-// Errors: no clips, no song, a job.json or log.csv that is there already (Fault::cannot_write).
-Result<LogChange> start_job(const std::string& footage, const std::string& song, const std::string& into,
-                            const Talk& talk);
-
 // Brings log.csv up to date with the footage folders of the job; rows, columns and cells of the user's stay.
 // Rows whose file lies elsewhere now get the new place. Errors: several files may be the one that a row names.
 Result<LogChange> update_log(const std::string& job, const Talk& talk);

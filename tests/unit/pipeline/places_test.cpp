@@ -23,6 +23,17 @@ TEST_CASE("a path as written leads back to the file") {
     CHECK(from_folder("", "a/./b.mov") == "a/b.mov");
 }
 
+TEST_CASE("a path is written the same for a folder that is still to be made") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "cards");
+    const auto here = std::filesystem::current_path();
+    std::filesystem::current_path(folder.path());
+    CHECK(as_written("job", "cards/x.mov") == "../cards/x.mov");
+    CHECK(as_written("job/", "cards") == "../cards");
+    CHECK(as_written("", "cards/x.mov") == "cards/x.mov");
+    std::filesystem::current_path(here);
+}
+
 TEST_CASE("all spellings of a file have one key, wherever the job's folder is seen from") {
     TempFolder folder;
     std::filesystem::create_directories(folder / "job/cards");
@@ -43,36 +54,6 @@ TEST_CASE("all spellings of a file have one key, wherever the job's folder is se
         CHECK(file_key(seen, "cards/x.mov") == key);
     CHECK(file_key("", "gone/y.mov") == file_key(job, "gone/y.mov"));
     std::filesystem::current_path(here);
-}
-
-TEST_CASE("clips are found in all folders below, in order; photos, sidecars and hidden files are not") {
-    TempFolder folder;
-    std::filesystem::create_directories(folder / "b/DCIM");
-    std::filesystem::create_directories(folder / ".trash");
-    for (const auto* name :
-         {"z.mp4", "b/DCIM/a.MOV", "b/x.jpg", "b/x.xml", ".trash/t.mp4", "b/.y.mp4", "song.wav"})
-        std::ofstream(folder / name) << "x";
-    const auto clips = clips_below({folder.path()});
-    REQUIRE(clips);
-    CHECK(*clips == std::vector<std::string>{folder / "b/DCIM/a.MOV", folder / "z.mp4"});
-    CHECK(clips_below({folder.path(), folder.path()})->size() == 2); // named twice, found once
-    const auto gone = clips_below({folder / "gone"});
-    REQUIRE_FALSE(gone);
-    CHECK(gone.error().where == folder / "gone");
-}
-
-TEST_CASE("footage may be single files, beside folders and inside them") {
-    TempFolder folder;
-    std::filesystem::create_directories(folder / "cards");
-    for (const auto* name : {"cards/a.mp4", "cards/b.mp4", "loose.bin"})
-        std::ofstream(folder / name) << "x";
-    const auto one = clips_below({folder / "cards/b.mp4"});
-    REQUIRE(one);
-    CHECK(*one == std::vector<std::string>{folder / "cards/b.mp4"});
-    const auto all = clips_below({folder / "loose.bin", folder / "cards/b.mp4", folder / "cards"});
-    REQUIRE(all);
-    CHECK(*all ==
-          std::vector<std::string>{folder / "cards/a.mp4", folder / "cards/b.mp4", folder / "loose.bin"});
 }
 
 TEST_CASE("a file lies below a folder by whole names") {
