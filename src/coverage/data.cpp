@@ -49,7 +49,7 @@ Json grid_of(const Grid& grid) {
 std::string csv(const Coverage& coverage) {
     text::CsvTable table;
     table.header = {"table", "row", "column", "takes", "take_s", "shots", "shot_s"};
-    table.crlf = true; // as RFC 4180 has it
+    table.line_end = "\r\n"; // as RFC 4180 has it
     const auto add = [&](const std::string& name, const std::string& row, const std::string& column,
                          const Count& count) {
         table.rows.push_back({name, plain(row), plain(column), fmt::format("{}", count.takes),

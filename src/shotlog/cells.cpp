@@ -131,11 +131,26 @@ Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell) {
 
 std::string with_points(std::string_view cell, char separator) {
     std::string text(cell);
-    if (separator != ';') return text;
+    if (separator == ',') return text;
     const auto digit = [&](std::size_t at) { return text[at] >= '0' && text[at] <= '9'; };
     for (std::size_t i = 1; i + 1 < text.size(); ++i)
         if (text[i] == ',' && digit(i - 1) && digit(i + 1)) text[i] = '.';
     return text;
+}
+
+char decimal_sign(const text::CsvTable& table) {
+    if (table.separator == ',') return '.';
+    if (table.separator == ';') return ',';
+    const text::Columns column(table);
+    for (const char* name : {"duration_s", "distance_m", "capture_fps", "in", "out", "contacts", "marks"}) {
+        const int at = column(name);
+        if (at < 0) continue;
+        for (const auto& row : table.rows) {
+            const std::string& cell = row[static_cast<std::size_t>(at)];
+            if (with_points(cell, table.separator) != cell) return ',';
+        }
+    }
+    return '.';
 }
 
 bool is_instant(std::string_view cell) {

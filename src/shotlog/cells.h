@@ -35,8 +35,12 @@ std::string unknown_word(std::string_view word, std::span<const std::string> kno
 // the cell.
 Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell);
 
-// A cell of numbers with points for decimal commas, which stand there as a rule where ';' separates the cells.
+// A cell of numbers with points for decimal commas, which may stand there where no comma separates the cells.
 std::string with_points(std::string_view cell, char separator);
+
+// What the table has between whole and tenth: a comma where ';' separates the cells, as spreadsheets of
+// countries with decimal commas write it; else, save where commas separate, what its numbers show.
+char decimal_sign(const text::CsvTable& table);
 
 // True if a cell has one of the forms that instant_s takes: "12.5", "312f", "01:02:03:04".
 bool is_instant(std::string_view cell);

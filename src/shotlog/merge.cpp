@@ -1,5 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "shotlog/cells.h"
+
 #include "downball/base/text.h"
 #include "downball/shotlog/log.h"
 
@@ -55,9 +57,9 @@ std::string contacts_cell(const FoundClip& clip) {
 }
 
 // A spreadsheet of a country with decimal commas would take 12.480 for thousands.
-std::string duration_cell(const MediaInfo& media, char separator) {
+std::string duration_cell(const MediaInfo& media, char decimal) {
     std::string cell = fmt::format("{:.3f}", media.duration_s);
-    if (separator == ';') std::ranges::replace(cell, '.', ',');
+    std::ranges::replace(cell, '.', decimal);
     return cell;
 }
 
@@ -69,7 +71,7 @@ Kind guessed_kind(const FoundClip& clip, const std::string& contacts) {
 // The table with a way to its cells by column name.
 class Sheet {
   public:
-    explicit Sheet(text::CsvTable table) : table_(std::move(table)) {
+    explicit Sheet(text::CsvTable table) : table_(std::move(table)), decimal_(decimal_sign(table_)) {
         for (const std::string& name : columns()) {
             if (table_.column(name) < 0) table_.header.push_back(name);
         }
@@ -93,7 +95,7 @@ class Sheet {
         return rows() - 1;
     }
     std::string next_id() { return fmt::format("T{:03}", ++last_id_); }
-    char separator() const { return table_.separator; }
+    char decimal() const { return decimal_; }
     text::CsvTable take() { return std::move(table_); }
 
   private:
@@ -105,12 +107,13 @@ class Sheet {
     }
 
     text::CsvTable table_;
+    char decimal_;
     long long last_id_ = 0;
 };
 
 void fill_size(Sheet& sheet, std::size_t row, const MediaInfo& media) {
     sheet.fill(row, "bytes", fmt::format("{}", media.bytes));
-    sheet.fill(row, "duration_s", duration_cell(media, sheet.separator()));
+    sheet.fill(row, "duration_s", duration_cell(media, sheet.decimal()));
 }
 
 } // namespace

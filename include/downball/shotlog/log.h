@@ -54,7 +54,7 @@ struct Log {
 // Reads log.csv. All complaints of all rows come in one Error, a line each ("line 12, column size: ..."; the
 // same of several rows once); unknown tags name the nearest known one. `roster` is empty when any player id is
 // welcome, and then the notes tell which were found; else its spelling counts, whatever the case in the log.
-// In a log separated by ';' numbers may have a decimal comma. Rows without a single filled cell are passed
+// In a log separated by anything but commas numbers may have a decimal comma. Rows without a single filled cell are passed
 // over.
 Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<std::string>& roster);
 

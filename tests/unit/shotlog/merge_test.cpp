@@ -82,7 +82,7 @@ TEST_CASE("law: the user's cells, columns and rows survive, and merging again ch
     CHECK(cell(once.table, 2, "id") == "T008");
     CHECK(cell(once.table, 3, "id") == "T009");
     CHECK(cell(once.table, 1, "contacts") == "1.5");
-    CHECK(once.table.crlf);
+    CHECK(once.table.line_end == "\r\n");
     CHECK(once.table.separator == ';');
 
     const Merged twice = merge(once.table, found);
@@ -128,4 +128,17 @@ TEST_CASE("a row without a file, and several rows of one file, are left in peace
     CHECK(merged.added == 0);
     CHECK(cell(merged.table, 0, "id").empty());
     CHECK(merged.table.rows.size() == 3);
+}
+
+TEST_CASE("a new duration has the decimal sign of its table") {
+    const auto duration = [](std::string_view text) {
+        const Merged merged = merge(table_of(text), std::vector<FoundClip>{clip("new.mp4")});
+        return cell(merged.table, merged.table.rows.size() - 1, "duration_s");
+    };
+    CHECK(duration("id,file\n") == "10.000");
+    CHECK(duration("id;file\n") == "10,000");
+    CHECK(duration("id\tfile\n") == "10.000");
+    CHECK(duration("id\tfile\tdistance_m\nT1\ta\t12,5\n") == "10,000");
+    CHECK(duration("id\tfile\tdistance_m\nT1\ta\t12.5\n") == "10.000");
+    CHECK(duration("id,file,distance_m\nT1,a,\"12,5\"\n") == "10.000");
 }

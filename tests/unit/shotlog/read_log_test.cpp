@@ -161,19 +161,22 @@ TEST_CASE("one complaint of many lines is made once") {
                                                "expected Ines or Mara; did you mean Mara?");
 }
 
-TEST_CASE("a log of semicolons may write numbers with a decimal comma") {
-    const std::string rows = "id;file;kind;in;out;contacts;marks;distance_m\n"
-                             "T1;c;action;0,5;9,25;1,5:0,93 2,25;3,5 4f;12,5\n";
-    const auto log = read_log(rows, "log.csv", {});
-    REQUIRE(log);
-    const Row& row = log->rows[0];
-    CHECK(row.in == "0.5");
-    CHECK(row.out == "9.25");
-    REQUIRE(row.contacts.size() == 2);
-    CHECK(row.contacts[0].seconds == 1.5);
-    CHECK(row.contacts[0].confidence == 0.93);
-    CHECK(row.contacts[1].by_hand);
-    CHECK(row.marks == std::vector<std::string>{"3.5", "4f"});
-    CHECK(row.distance_m == 12.5);
+TEST_CASE("a log of semicolons or tabs may write numbers with a decimal comma") {
+    for (const char separator : {';', '\t'}) {
+        std::string rows = "id;file;kind;in;out;contacts;marks;distance_m\n"
+                           "T1;c;action;0,5;9,25;1,5:0,93 2,25;3,5 4f;12,5\n";
+        std::ranges::replace(rows, ';', separator);
+        const auto log = read_log(rows, "log.csv", {});
+        REQUIRE(log);
+        const Row& row = log->rows[0];
+        CHECK(row.in == "0.5");
+        CHECK(row.out == "9.25");
+        REQUIRE(row.contacts.size() == 2);
+        CHECK(row.contacts[0].seconds == 1.5);
+        CHECK(row.contacts[0].confidence == 0.93);
+        CHECK(row.contacts[1].by_hand);
+        CHECK(row.marks == std::vector<std::string>{"3.5", "4f"});
+        CHECK(row.distance_m == 12.5);
+    }
     CHECK_FALSE(read_log("id,file,kind,distance_m\nT1,c,action,\"12,5\"\n", "log.csv", {}));
 }
