@@ -1,5 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
 #include "downball/text/csv.h"
 #include "downball/text/json.h"
@@ -18,11 +19,9 @@ double tidy(double seconds) {
     return std::round(seconds * 1000) / 1000;
 }
 
-// A spreadsheet runs what begins so.
+// The apostrophe tells spreadsheets that text follows.
 std::string plain(const std::string& word) {
-    return !word.empty() && std::string_view("=+-@\t\r").find(word.front()) != std::string_view::npos
-               ? " " + word
-               : word;
+    return like_a_formula(word) ? "'" + word : word;
 }
 
 JsonObject counts(const Count& count) {

@@ -80,11 +80,11 @@ Result<double> label_s(std::string_view label, const MediaInfo& media) {
 
 void Complaints::add(int line, std::string_view column, std::string_view what) {
     auto text = fmt::format("column {}: {}", column, what);
-    const auto known = std::ranges::find_if(all_, [&](const auto& one) { return one.first == text; });
-    if (known == all_.end())
+    const auto [known, fresh] = at_.emplace(text, all_.size());
+    if (fresh)
         all_.push_back({std::move(text), {line}});
-    else if (known->second.back() != line)
-        known->second.push_back(line);
+    else if (auto& lines = all_[known->second].second; lines.back() != line)
+        lines.push_back(line);
 }
 
 Error Complaints::error(const std::string& path) const {

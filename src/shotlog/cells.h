@@ -7,6 +7,7 @@
 #include "downball/model/shot_log.h"
 #include "downball/shotlog/log.h"
 
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -26,6 +27,7 @@ class Complaints {
 
   private:
     std::vector<std::pair<std::string, std::vector<int>>> all_; // "column X: what", its lines
+    std::map<std::string, std::size_t> at_;                     // where in all_ it stands
 };
 
 // `found "wid", expected wide, medium or tight; did you mean wide?`

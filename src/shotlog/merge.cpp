@@ -17,12 +17,9 @@ std::string tidy(const std::string& file) {
     return std::filesystem::path(file).lexically_normal().generic_string();
 }
 
-bool like_a_formula(std::string_view cell) {
-    return !cell.empty() && std::string_view("=+-@\t\r").find(cell.front()) != std::string_view::npos;
-}
-
+// Blanks around a cell are not read, so a name that begins with one needs the "./", too.
 std::string safe_file(const std::string& file) {
-    return like_a_formula(file) ? "./" + file : file;
+    return like_a_formula(file) || file.starts_with(' ') ? "./" + file : file;
 }
 
 // Folders that cameras make on their cards by the DCF rules (DCIM, then three digits and five characters)
@@ -71,20 +68,22 @@ Kind guessed_kind(const FoundClip& clip, const std::string& contacts) {
 // The table with a way to its cells by column name.
 class Sheet {
   public:
-    explicit Sheet(text::CsvTable table) : table_(std::move(table)), decimal_(decimal_sign(table_)) {
+    explicit Sheet(text::CsvTable table)
+        : table_(std::move(table)), column_(table_), decimal_(decimal_sign(table_)) {
         for (const std::string& name : columns()) {
             if (table_.column(name) < 0) table_.header.push_back(name);
         }
         for (auto& row : table_.rows)
             row.resize(table_.header.size());
         table_.lines.resize(table_.rows.size());
+        column_ = text::Columns(table_);
         for (std::size_t i = 0; i < rows(); ++i)
             note_id(cell(i, "id"));
     }
 
     std::size_t rows() const { return table_.rows.size(); }
     std::string& cell(std::size_t row, std::string_view column) {
-        return table_.rows[row][static_cast<std::size_t>(table_.column(column))];
+        return table_.rows[row][static_cast<std::size_t>(column_(column))];
     }
     void fill(std::size_t row, std::string_view column, const std::string& text) {
         if (trim(cell(row, column)).empty() && !text.empty()) cell(row, column) = text;
@@ -107,6 +106,7 @@ class Sheet {
     }
 
     text::CsvTable table_;
+    text::Columns column_;
     char decimal_;
     long long last_id_ = 0;
 };
@@ -127,7 +127,7 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
     Merged merged;
     std::map<std::string, const FoundClip*> clips;
     for (const FoundClip& clip : found)
-        clips.emplace(file_key(clip.file), &clip);
+        clips.emplace(file_key(safe_file(clip.file)), &clip);
 
     std::set<std::string> known, gone;
     for (std::size_t row = 0; row < sheet.rows(); ++row) {
@@ -146,7 +146,7 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
         fill_size(sheet, row, clip->second->media);
     }
     for (const FoundClip& clip : found) {
-        if (!known.insert(file_key(clip.file)).second) continue;
+        if (!known.insert(file_key(safe_file(clip.file))).second) continue;
         const std::size_t row = sheet.add_row();
         const std::string contacts = contacts_cell(clip);
         sheet.cell(row, "id") = sheet.next_id();

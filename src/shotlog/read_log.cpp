@@ -17,17 +17,18 @@ namespace {
 
 // One row being understood: its cells by column, and where to complain.
 struct RowReader {
-    const text::CsvTable& table;
+    const text::Columns& columns;
+    char separator;
     const std::vector<std::string>& cells;
     int line;
     Complaints& complaints;
 
     std::string cell(std::string_view column) const {
-        const int at = table.column(column);
+        const int at = columns(column);
         return at < 0 ? std::string() : std::string(trim(cells[static_cast<std::size_t>(at)]));
     }
 
-    std::string numbers(std::string_view column) const { return with_points(cell(column), table.separator); }
+    std::string numbers(std::string_view column) const { return with_points(cell(column), separator); }
 
     void complain(std::string_view column, std::string_view what) const {
         complaints.add(line, column, what);
@@ -228,13 +229,13 @@ void note_players(const std::vector<Row>& rows, std::vector<std::string>& notes)
     constexpr std::size_t most = 12; // two teams a match, some matches
     notes.push_back("the job has no roster, so every word in the column players is a player: " +
                     some_of(counts, most));
-    for (auto one = seen.begin(); one != seen.end(); ++one)
-        for (auto other = std::next(one); other != seen.end(); ++other)
-            if (lower(one->first) == lower(other->first))
-                notes.push_back(fmt::format(
-                    "the players {} and {} differ only by case and count as two; write one of them, or "
-                    "enter the players in roster.players of the job",
-                    one->first, other->first));
+    std::map<std::string, std::string> by_lower;
+    for (const auto& [player, times] : seen)
+        if (const auto [other, fresh] = by_lower.emplace(lower(player), player); !fresh)
+            notes.push_back(fmt::format(
+                "the players {} and {} differ only by case and count as two; write one of them, or "
+                "enter the players in roster.players of the job",
+                other->second, player));
 }
 
 } // namespace
@@ -254,13 +255,14 @@ Result<Log> read_log(std::string_view written, const std::string& path,
                 path};
     }
     note_columns(log.table, log.notes);
+    const text::Columns columns(log.table);
     Complaints complaints;
     std::map<std::string, int> ids;
     for (std::size_t i = 0; i < log.table.rows.size(); ++i) {
         if (blank(log.table.rows[i])) continue;
         Row row;
         row.line = log.table.lines[i];
-        const RowReader from{log.table, log.table.rows[i], row.line, complaints};
+        const RowReader from{columns, log.table.separator, log.table.rows[i], row.line, complaints};
         read_names(from, row, ids);
         read_tags(from, roster, row.tags);
         read_score(from, row.tags, log.notes);

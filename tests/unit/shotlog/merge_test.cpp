@@ -111,14 +111,18 @@ TEST_CASE("a file is known by each of its spellings that the key tells") {
 
 TEST_CASE("no new cell begins like a formula") {
     const std::vector<FoundClip> found{clip("=cmd/x.mp4", hearing({{-0.01, 0.9, 1}, {0.5, 0.9, 1}})),
-                                       clip("-a.mp4"), clip("@b/y.mp4")};
+                                       clip("-a.mp4"), clip("@b/y.mp4"), clip(" +c/\t=z.mp4"), clip(" d.mp4")};
     const Merged merged = merge(new_table(), found);
     for (const auto& row : merged.table.rows) {
-        for (const std::string& text : row)
-            CHECK((text.empty() || std::string("=+-@").find(text[0]) == std::string::npos));
+        for (const std::string& text : row) {
+            const std::size_t first = text.find_first_not_of(' ');
+            CHECK((first == std::string::npos ||
+                   std::string("=+-@\t\r\n").find(text[first]) == std::string::npos));
+        }
     }
     CHECK(cell(merged.table, 0, "file") == "./=cmd/x.mp4");
     CHECK(cell(merged.table, 0, "contacts") == "0.500:0.90");
+    CHECK(cell(merged.table, 4, "file") == "./ d.mp4");
     CHECK(merge(merged.table, found).added == 0);
 }
 
