@@ -99,10 +99,20 @@ Error Complaints::error(const std::string& path) const {
     return {Fault::bad_input, join(complaints, "\n"), path};
 }
 
-std::string unknown_word(std::string_view word, std::span<const std::string> known) {
-    const auto near = nearest_word(word, known);
+std::string unknown_word(std::string_view word, std::span<const std::string> known,
+                         std::span<const std::string> others) {
+    std::vector<std::string> all(known.begin(), known.end());
+    all.insert(all.end(), others.begin(), others.end());
+    const auto near = nearest_word(word, all);
     return fmt::format("found \"{}\", expected {}{}", word, list_of(known),
                        near ? fmt::format("; did you mean {}?", *near) : "");
+}
+
+std::vector<std::string> list_words(std::string_view cell) {
+    std::string text(cell);
+    for (char& c : text)
+        if (list_signs.find(c) != std::string_view::npos) c = ' ';
+    return words(text);
 }
 
 Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell) {

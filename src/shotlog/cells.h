@@ -30,8 +30,14 @@ class Complaints {
     std::map<std::string, std::size_t> at_;                     // where in all_ it stands
 };
 
-// `found "wid", expected wide, medium or tight; did you mean wide?`
-std::string unknown_word(std::string_view word, std::span<const std::string> known);
+// `found "wid", expected wide, medium or tight; did you mean wide?` What is meant may also be one of `others`,
+// which are not listed.
+std::string unknown_word(std::string_view word, std::span<const std::string> known,
+                         std::span<const std::string> others = {});
+
+// What may stand between the words of a list, as blanks do.
+inline constexpr std::string_view list_signs = ",;/+";
+std::vector<std::string> list_words(std::string_view cell);
 
 // "12.480" or "12.480:0.93"; "-" alone gives none. In order, each instant once. Errors say what is wrong with
 // the cell.

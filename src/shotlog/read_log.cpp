@@ -1,6 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
+#include "shotlog/players.h"
 
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
@@ -95,7 +96,7 @@ void read_names(const RowReader& from, Row& row, std::map<std::string, int>& ids
                                   from.cell("reel")));
 }
 
-void read_tags(const RowReader& from, const std::vector<std::string>& roster, Take& tags) {
+void read_tags(const RowReader& from, const PlayerWords& players, Take& tags) {
     if (from.cell("kind").empty())
         from.complain("kind", fmt::format("found nothing, expected one of {}", join(kind_words(), ", ")));
     from.tag<Kind>("kind", parse_kind, kind_words(), tags.kind);
@@ -103,27 +104,9 @@ void read_tags(const RowReader& from, const std::vector<std::string>& roster, Ta
     from.tag<Angle>("angle", parse_angle, angle_words(), tags.angle);
     from.tag<Side>("side", parse_side, side_words(), tags.side);
     from.tag<Use>("use", parse_use, use_words(), tags.use);
-    const auto list = [&](std::string_view column) {
-        const std::string cell = from.cell(column);
-        if (cell.find_first_of(",;") == std::string::npos) return words(cell);
-        from.complain(column,
-                      fmt::format("found \"{}\", expected blanks between, no commas or semicolons", cell));
-        return std::vector<std::string>{};
-    };
-    for (std::string player : list("players")) {
-        if (!roster.empty() && std::find(roster.begin(), roster.end(), player) == roster.end()) {
-            // The roster's spelling counts.
-            const auto known = std::ranges::find_if(
-                roster, [&](const std::string& id) { return lower(id) == lower(player); });
-            if (known == roster.end())
-                from.complain("players", unknown_word(player, roster));
-            else
-                player = *known;
-        }
-        if (std::find(tags.players.begin(), tags.players.end(), player) == tags.players.end())
-            tags.players.push_back(player);
-    }
-    for (const std::string& word : list("skills")) {
+    tags.players =
+        players.read(from.cell("players"), [&](const std::string& what) { from.complain("players", what); });
+    for (const std::string& word : list_words(from.cell("skills"))) {
         if (const auto skill = parse_skill(word)) {
             tags.skills.push_back(*skill);
         } else {
@@ -241,7 +224,7 @@ void note_players(const std::vector<Row>& rows, std::vector<std::string>& notes)
 } // namespace
 
 Result<Log> read_log(std::string_view written, const std::string& path,
-                     const std::vector<std::string>& roster) {
+                     const std::vector<RosterPlayer>& roster) {
     auto table = text::read_csv(written, path);
     if (!table) return table.error();
     Log log{path, std::move(*table), {}, {}};
@@ -256,6 +239,7 @@ Result<Log> read_log(std::string_view written, const std::string& path,
     }
     note_columns(log.table, log.notes);
     const text::Columns columns(log.table);
+    const PlayerWords players(roster);
     Complaints complaints;
     std::map<std::string, int> ids;
     for (std::size_t i = 0; i < log.table.rows.size(); ++i) {
@@ -264,7 +248,7 @@ Result<Log> read_log(std::string_view written, const std::string& path,
         row.line = log.table.lines[i];
         const RowReader from{columns, log.table.separator, log.table.rows[i], row.line, complaints};
         read_names(from, row, ids);
-        read_tags(from, roster, row.tags);
+        read_tags(from, players, row.tags);
         read_score(from, row.tags, log.notes);
         read_instants(from, row);
         row.distance_m = from.number("distance_m", true, 1000);

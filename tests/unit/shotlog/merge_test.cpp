@@ -111,7 +111,8 @@ TEST_CASE("a file is known by each of its spellings that the key tells") {
 
 TEST_CASE("no new cell begins like a formula") {
     const std::vector<FoundClip> found{clip("=cmd/x.mp4", hearing({{-0.01, 0.9, 1}, {0.5, 0.9, 1}})),
-                                       clip("-a.mp4"), clip("@b/y.mp4"), clip(" +c/\t=z.mp4"), clip(" d.mp4")};
+                                       clip("-a.mp4"), clip("@b/y.mp4"), clip(" +c/\t=z.mp4"),
+                                       clip(" d.mp4")};
     const Merged merged = merge(new_table(), found);
     for (const auto& row : merged.table.rows) {
         for (const std::string& text : row) {
