@@ -1,7 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
-#include "support/dice.h"
+#include "support/csv_dice.h"
 
 #include "downball/text/csv.h"
 
@@ -34,58 +34,6 @@ std::string wide(std::string_view ascii, bool big_endian) {
 }
 
 const std::string le_mark = "\xFF\xFE", be_mark = "\xFE\xFF";
-
-// A file of some dialect with cells of all kinds, and the table that is in it.
-struct Dialect {
-    std::string line_end, preamble;
-    char separator = ',';
-    bool quote_all = false, needless_quotes = false, short_rows = false, empty_lines = false, ends = true;
-};
-
-std::string any_cell(test::Dice& dice) {
-    static const std::vector<std::string> kinds{"",
-                                                "T001",
-                                                "two\nlines",
-                                                "two\r\nlines",
-                                                "\"",
-                                                "said \"out\"",
-                                                ",",
-                                                "a;b",
-                                                "a\tb",
-                                                "\xF0\x9F\x8F\x90 \xE2\x98\x80",
-                                                "\xC3\xA9t\xC3\xA9",
-                                                "=HYPERLINK(\"x\")",
-                                                "-",
-                                                "+1",
-                                                "@me",
-                                                " ",
-                                                "12,480",
-                                                "\xEF\xBB\xBF"};
-    return kinds[static_cast<std::size_t>(dice.whole(0, static_cast<int>(kinds.size()) - 1))];
-}
-
-void append(std::string& out, const Row& cells, const Dialect& dialect, test::Dice& dice) {
-    std::size_t count = cells.size();
-    while (dialect.short_rows && count > 1 && cells[count - 1].empty() && dice.chance(0.5))
-        --count;
-    for (std::size_t i = 0; i < count; ++i) {
-        if (i > 0) out += dialect.separator;
-        const std::string& cell = cells[i];
-        const bool must = cell.find_first_of("\"\r\n"s + dialect.separator) != std::string::npos ||
-                          (count == 1 && cell.empty());
-        if (!must && !dialect.quote_all && !(dialect.needless_quotes && dice.chance(0.3))) {
-            out += cell;
-            continue;
-        }
-        out += '"';
-        for (const char c : cell)
-            out += c == '"' ? "\"\"" : std::string(1, c);
-        out += '"';
-    }
-    out += dialect.line_end;
-    while (dialect.empty_lines && dice.chance(0.2))
-        out += dialect.line_end;
-}
 
 } // namespace
 
@@ -181,32 +129,18 @@ TEST_CASE("a touched table keeps what it can of its form") {
 TEST_CASE("law: what is read is written byte for byte, in any dialect") {
     for (std::uint64_t seed = 0; seed < 2000; ++seed) {
         test::Dice dice(seed);
-        Dialect dialect;
-        dialect.separator = ",;\t"[dice.whole(0, 2)];
-        dialect.line_end =
-            std::vector<std::string>{"\n", "\r\n", "\r"}[static_cast<std::size_t>(dice.whole(0, 2))];
-        dialect.quote_all = dice.chance(0.2);
-        dialect.needless_quotes = dice.chance(0.3);
-        dialect.short_rows = dice.chance(0.3);
-        dialect.empty_lines = dice.chance(0.3);
+        const test::CsvDialect dialect = test::any_dialect(dice);
         const int columns = dice.whole(2, 6);
         Row header;
         for (int i = 0; i < columns; ++i)
             header.push_back("c" + std::to_string(i));
-        std::string text;
-        if (dice.chance(0.2)) text = std::string("sep=") + dialect.separator + dialect.line_end;
-        append(text, header, dialect, dice);
         std::vector<Row> rows;
         for (int rest = dice.whole(0, 6); rest > 0; --rest) {
-            Row row;
+            rows.emplace_back();
             for (int i = 0; i < columns; ++i)
-                row.push_back(any_cell(dice));
-            append(text, row, dialect, dice);
-            rows.push_back(std::move(row));
+                rows.back().push_back(test::any_cell(dice));
         }
-        // The last line end may be missing, where no short row would then look like half of one.
-        if (!dialect.short_rows && !dialect.empty_lines && dice.chance(0.3))
-            text.erase(text.size() - dialect.line_end.size());
+        const std::string text = test::csv_of(header, rows, dialect, dice);
         INFO("seed " << seed << "\n" << text);
 
         const CsvTable plain = table_of(text);
