@@ -192,3 +192,23 @@ TEST_CASE("a log of semicolons or tabs may write numbers with a decimal comma") 
     }
     CHECK_FALSE(read_log("id,file,kind,distance_m\nT1,c,action,\"12,5\"\n", "log.csv", {}));
 }
+
+TEST_CASE("text cells hold anything: emoji, line ends, quotes and what a spreadsheet would run") {
+    for (const std::string text : {"\xF0\x9F\x8F\x90", "two\nlines", "said \"out\"", "=HYPERLINK(\"x\")",
+                                   "  =1+1x", "+1", "-x", "@me", "-\tx",
+                                   "\xEF\xBC\x9D"
+                                   "1"}) {
+        text::CsvTable table;
+        table.header = {"id", "file", "kind", "camera", "moment", "note", text};
+        table.rows = {{"T1", text, "action", text, text, text, text}, {"T2", text, "Action", "", "", "", ""}};
+        const auto log = read_log(text::write_csv(table), "log.csv", {});
+        REQUIRE(log);
+        const std::string read(text.substr(text.find_first_not_of(' ')));
+        CHECK(log->rows[0].file == read);
+        CHECK(log->rows[0].camera == read);
+        CHECK(log->rows[0].tags.moment == read);
+        CHECK(log->rows[0].tags.note == read);
+        CHECK(log->table.rows == table.rows);
+        CHECK(log->rows[1].line == (read.find('\n') == std::string::npos ? 3 : 9));
+    }
+}
