@@ -130,6 +130,13 @@ std::optional<std::string> nearest_word(std::string_view word, std::span<const s
     return best ? std::optional(*best) : std::nullopt;
 }
 
+bool like_a_formula(std::string_view cell) {
+    if (cell.empty() || cell == "-") return false;
+    if (std::string_view("\t\r\n").find(cell.front()) != std::string_view::npos) return true;
+    cell = trim(cell);
+    return !cell.empty() && std::string_view("=+-@").find(cell.front()) != std::string_view::npos;
+}
+
 bool valid_utf8(std::string_view text) {
     for (std::size_t at = 0; at < text.size();) {
         const auto length = sequence_length(text, at);

@@ -1,5 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
 #include "downball/text/csv.h"
 #include "downball/text/json.h"
@@ -18,11 +19,9 @@ double tidy(double seconds) {
     return std::round(seconds * 1000) / 1000;
 }
 
-// A spreadsheet runs what begins so.
+// The apostrophe tells spreadsheets that text follows.
 std::string plain(const std::string& word) {
-    return !word.empty() && std::string_view("=+-@\t\r").find(word.front()) != std::string_view::npos
-               ? " " + word
-               : word;
+    return like_a_formula(word) ? "'" + word : word;
 }
 
 JsonObject counts(const Count& count) {
@@ -49,7 +48,7 @@ Json grid_of(const Grid& grid) {
 std::string csv(const Coverage& coverage) {
     text::CsvTable table;
     table.header = {"table", "row", "column", "takes", "take_s", "shots", "shot_s"};
-    table.crlf = true; // as RFC 4180 has it
+    table.line_end = "\r\n"; // as RFC 4180 has it
     const auto add = [&](const std::string& name, const std::string& row, const std::string& column,
                          const Count& count) {
         table.rows.push_back({name, plain(row), plain(column), fmt::format("{}", count.takes),

@@ -21,24 +21,19 @@ using Spellings = std::vector<Spelling<Tag>>;
 
 // The main spelling of each tag comes first; the others are only read.
 const Spellings<Kind>& kinds() {
-    static const Spellings<Kind> all{{"action", Kind::action},
-                                     {"reaction", Kind::reaction},
-                                     {"celebration", Kind::celebration},
-                                     {"cutaway", Kind::cutaway},
-                                     {"establishing", Kind::establishing},
-                                     {"sound", Kind::sound},
-                                     {"cut-away", Kind::cutaway},
-                                     {"b-roll", Kind::cutaway},
-                                     {"broll", Kind::cutaway}};
+    static const Spellings<Kind> all{
+        {"action", Kind::action},   {"reaction", Kind::reaction},         {"celebration", Kind::celebration},
+        {"cutaway", Kind::cutaway}, {"establishing", Kind::establishing}, {"sound", Kind::sound},
+        {"b-roll", Kind::cutaway}};
     return all;
 }
 
 const Spellings<Skill>& skills() {
-    static const Spellings<Skill> all{
-        {"serve", Skill::serve},   {"pass", Skill::pass},      {"set", Skill::set},
-        {"attack", Skill::attack}, {"block", Skill::block},    {"dig", Skill::dig},
-        {"service", Skill::serve}, {"reception", Skill::pass}, {"receive", Skill::pass},
-        {"spike", Skill::attack},  {"passes", Skill::pass}};
+    static const Spellings<Skill> all{{"serve", Skill::serve},   {"pass", Skill::pass},
+                                      {"set", Skill::set},       {"attack", Skill::attack},
+                                      {"block", Skill::block},   {"dig", Skill::dig},
+                                      {"service", Skill::serve}, {"reception", Skill::pass},
+                                      {"receive", Skill::pass},  {"spike", Skill::attack}};
     return all;
 }
 
@@ -67,11 +62,21 @@ const Spellings<Use>& uses() {
     return all;
 }
 
+// "Close-Up", "close up" and "closeup" are one word.
+std::string joined(std::string_view text) {
+    std::string word = lower(text);
+    std::erase_if(word, [](char c) { return c == '-' || c == '_' || c == ' ' || c == '\t'; });
+    return word;
+}
+
 template <class Tag>
 std::optional<Tag> parse(const Spellings<Tag>& all, std::string_view text) {
-    const std::string word = lower(trim(text));
-    for (const auto& spelling : all)
-        if (word == spelling.word || word == spelling.word + "s") return spelling.tag;
+    const std::string word = joined(trim(text));
+    for (const auto& spelling : all) {
+        const std::string known = joined(spelling.word);
+        const char* plural = known.ends_with('s') ? "es" : "s";
+        if (word == known || word == known + plural) return spelling.tag;
+    }
     return std::nullopt;
 }
 

@@ -142,9 +142,9 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
     const auto log_path = from_folder(job.folder, job.log);
     const auto content = read_text(log_path);
     if (!content) return content.error();
-    std::vector<std::string> roster;
+    std::vector<shotlog::RosterPlayer> roster;
     for (const auto& [id, player] : job.players)
-        roster.push_back(id);
+        roster.push_back({id, player.name, player.team});
     auto log = shotlog::read_log(*content, log_path, roster);
     if (!log) return log.error();
     if (log->rows.empty())

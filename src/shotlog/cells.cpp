@@ -80,11 +80,11 @@ Result<double> label_s(std::string_view label, const MediaInfo& media) {
 
 void Complaints::add(int line, std::string_view column, std::string_view what) {
     auto text = fmt::format("column {}: {}", column, what);
-    const auto known = std::ranges::find_if(all_, [&](const auto& one) { return one.first == text; });
-    if (known == all_.end())
+    const auto [known, fresh] = at_.emplace(text, all_.size());
+    if (fresh)
         all_.push_back({std::move(text), {line}});
-    else if (known->second.back() != line)
-        known->second.push_back(line);
+    else if (auto& lines = all_[known->second].second; lines.back() != line)
+        lines.push_back(line);
 }
 
 Error Complaints::error(const std::string& path) const {
@@ -99,10 +99,20 @@ Error Complaints::error(const std::string& path) const {
     return {Fault::bad_input, join(complaints, "\n"), path};
 }
 
-std::string unknown_word(std::string_view word, std::span<const std::string> known) {
-    const auto near = nearest_word(word, known);
+std::string unknown_word(std::string_view word, std::span<const std::string> known,
+                         std::span<const std::string> others) {
+    std::vector<std::string> all(known.begin(), known.end());
+    all.insert(all.end(), others.begin(), others.end());
+    const auto near = nearest_word(word, all);
     return fmt::format("found \"{}\", expected {}{}", word, list_of(known),
                        near ? fmt::format("; did you mean {}?", *near) : "");
+}
+
+std::vector<std::string> list_words(std::string_view cell) {
+    std::string text(cell);
+    for (char& c : text)
+        if (list_signs.find(c) != std::string_view::npos) c = ' ';
+    return words(text);
 }
 
 Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell) {
@@ -131,11 +141,26 @@ Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell) {
 
 std::string with_points(std::string_view cell, char separator) {
     std::string text(cell);
-    if (separator != ';') return text;
+    if (separator == ',') return text;
     const auto digit = [&](std::size_t at) { return text[at] >= '0' && text[at] <= '9'; };
     for (std::size_t i = 1; i + 1 < text.size(); ++i)
         if (text[i] == ',' && digit(i - 1) && digit(i + 1)) text[i] = '.';
     return text;
+}
+
+char decimal_sign(const text::CsvTable& table) {
+    if (table.separator == ',') return '.';
+    if (table.separator == ';') return ',';
+    const text::Columns column(table);
+    for (const char* name : {"duration_s", "distance_m", "capture_fps", "in", "out", "contacts", "marks"}) {
+        const int at = column(name);
+        if (at < 0) continue;
+        for (const auto& row : table.rows) {
+            const std::string& cell = row[static_cast<std::size_t>(at)];
+            if (with_points(cell, table.separator) != cell) return ',';
+        }
+    }
+    return '.';
 }
 
 bool is_instant(std::string_view cell) {

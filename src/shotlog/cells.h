@@ -7,6 +7,7 @@
 #include "downball/model/shot_log.h"
 #include "downball/shotlog/log.h"
 
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -26,17 +27,28 @@ class Complaints {
 
   private:
     std::vector<std::pair<std::string, std::vector<int>>> all_; // "column X: what", its lines
+    std::map<std::string, std::size_t> at_;                     // where in all_ it stands
 };
 
-// `found "wid", expected wide, medium or tight; did you mean wide?`
-std::string unknown_word(std::string_view word, std::span<const std::string> known);
+// `found "wid", expected wide, medium or tight; did you mean wide?` What is meant may also be one of `others`,
+// which are not listed.
+std::string unknown_word(std::string_view word, std::span<const std::string> known,
+                         std::span<const std::string> others = {});
+
+// What may stand between the words of a list, as blanks do.
+inline constexpr std::string_view list_signs = ",;/+";
+std::vector<std::string> list_words(std::string_view cell);
 
 // "12.480" or "12.480:0.93"; "-" alone gives none. In order, each instant once. Errors say what is wrong with
 // the cell.
 Result<std::vector<WrittenContact>> parse_contacts(std::string_view cell);
 
-// A cell of numbers with points for decimal commas, which stand there as a rule where ';' separates the cells.
+// A cell of numbers with points for decimal commas, which may stand there where no comma separates the cells.
 std::string with_points(std::string_view cell, char separator);
+
+// What the table has between whole and tenth: a comma where ';' separates the cells, as spreadsheets of
+// countries with decimal commas write it; else, save where commas separate, what its numbers show.
+char decimal_sign(const text::CsvTable& table);
 
 // True if a cell has one of the forms that instant_s takes: "12.5", "312f", "01:02:03:04".
 bool is_instant(std::string_view cell);

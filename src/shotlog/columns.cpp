@@ -15,7 +15,7 @@ std::span<const std::string> columns() {
 text::CsvTable new_table() {
     text::CsvTable table;
     table.header.assign(columns().begin(), columns().end());
-    table.crlf = true; // as RFC 4180 has it
+    table.line_end = "\r\n"; // as RFC 4180 has it
     return table;
 }
 

@@ -13,9 +13,10 @@ namespace downball::shotlog {
 std::vector<LoggedFile> logged_files(const text::CsvTable& table) {
     std::vector<LoggedFile> files;
     std::map<std::string, std::size_t> at;
+    const text::Columns columns(table);
     for (std::size_t i = 0; i < table.rows.size(); ++i) {
         const auto cell = [&](std::string_view column) -> std::string {
-            const int found = table.column(column);
+            const int found = columns(column);
             return found < 0 ? "" : std::string(trim(table.rows[i][static_cast<std::size_t>(found)]));
         };
         const std::string file = cell("file");

@@ -1,5 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "shotlog/cells.h"
+
 #include "downball/base/text.h"
 #include "downball/shotlog/log.h"
 
@@ -15,12 +17,9 @@ std::string tidy(const std::string& file) {
     return std::filesystem::path(file).lexically_normal().generic_string();
 }
 
-bool like_a_formula(std::string_view cell) {
-    return !cell.empty() && std::string_view("=+-@\t\r").find(cell.front()) != std::string_view::npos;
-}
-
+// Blanks around a cell are not read, so a name that begins with one needs the "./", too.
 std::string safe_file(const std::string& file) {
-    return like_a_formula(file) ? "./" + file : file;
+    return like_a_formula(file) || file.starts_with(' ') ? "./" + file : file;
 }
 
 // Folders that cameras make on their cards by the DCF rules (DCIM, then three digits and five characters)
@@ -55,9 +54,9 @@ std::string contacts_cell(const FoundClip& clip) {
 }
 
 // A spreadsheet of a country with decimal commas would take 12.480 for thousands.
-std::string duration_cell(const MediaInfo& media, char separator) {
+std::string duration_cell(const MediaInfo& media, char decimal) {
     std::string cell = fmt::format("{:.3f}", media.duration_s);
-    if (separator == ';') std::ranges::replace(cell, '.', ',');
+    std::ranges::replace(cell, '.', decimal);
     return cell;
 }
 
@@ -69,20 +68,22 @@ Kind guessed_kind(const FoundClip& clip, const std::string& contacts) {
 // The table with a way to its cells by column name.
 class Sheet {
   public:
-    explicit Sheet(text::CsvTable table) : table_(std::move(table)) {
+    explicit Sheet(text::CsvTable table)
+        : table_(std::move(table)), column_(table_), decimal_(decimal_sign(table_)) {
         for (const std::string& name : columns()) {
             if (table_.column(name) < 0) table_.header.push_back(name);
         }
         for (auto& row : table_.rows)
             row.resize(table_.header.size());
         table_.lines.resize(table_.rows.size());
+        column_ = text::Columns(table_);
         for (std::size_t i = 0; i < rows(); ++i)
             note_id(cell(i, "id"));
     }
 
     std::size_t rows() const { return table_.rows.size(); }
     std::string& cell(std::size_t row, std::string_view column) {
-        return table_.rows[row][static_cast<std::size_t>(table_.column(column))];
+        return table_.rows[row][static_cast<std::size_t>(column_(column))];
     }
     void fill(std::size_t row, std::string_view column, const std::string& text) {
         if (trim(cell(row, column)).empty() && !text.empty()) cell(row, column) = text;
@@ -93,7 +94,7 @@ class Sheet {
         return rows() - 1;
     }
     std::string next_id() { return fmt::format("T{:03}", ++last_id_); }
-    char separator() const { return table_.separator; }
+    char decimal() const { return decimal_; }
     text::CsvTable take() { return std::move(table_); }
 
   private:
@@ -105,12 +106,14 @@ class Sheet {
     }
 
     text::CsvTable table_;
+    text::Columns column_;
+    char decimal_;
     long long last_id_ = 0;
 };
 
 void fill_size(Sheet& sheet, std::size_t row, const MediaInfo& media) {
     sheet.fill(row, "bytes", fmt::format("{}", media.bytes));
-    sheet.fill(row, "duration_s", duration_cell(media, sheet.separator()));
+    sheet.fill(row, "duration_s", duration_cell(media, sheet.decimal()));
 }
 
 } // namespace
@@ -124,7 +127,7 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
     Merged merged;
     std::map<std::string, const FoundClip*> clips;
     for (const FoundClip& clip : found)
-        clips.emplace(file_key(clip.file), &clip);
+        clips.emplace(file_key(safe_file(clip.file)), &clip);
 
     std::set<std::string> known, gone;
     for (std::size_t row = 0; row < sheet.rows(); ++row) {
@@ -143,7 +146,7 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
         fill_size(sheet, row, clip->second->media);
     }
     for (const FoundClip& clip : found) {
-        if (!known.insert(file_key(clip.file)).second) continue;
+        if (!known.insert(file_key(safe_file(clip.file))).second) continue;
         const std::size_t row = sheet.add_row();
         const std::string contacts = contacts_cell(clip);
         sheet.cell(row, "id") = sheet.next_id();

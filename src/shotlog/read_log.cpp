@@ -1,6 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
+#include "shotlog/players.h"
 
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
@@ -17,17 +18,18 @@ namespace {
 
 // One row being understood: its cells by column, and where to complain.
 struct RowReader {
-    const text::CsvTable& table;
+    const text::Columns& columns;
+    char separator;
     const std::vector<std::string>& cells;
     int line;
     Complaints& complaints;
 
     std::string cell(std::string_view column) const {
-        const int at = table.column(column);
+        const int at = columns(column);
         return at < 0 ? std::string() : std::string(trim(cells[static_cast<std::size_t>(at)]));
     }
 
-    std::string numbers(std::string_view column) const { return with_points(cell(column), table.separator); }
+    std::string numbers(std::string_view column) const { return with_points(cell(column), separator); }
 
     void complain(std::string_view column, std::string_view what) const {
         complaints.add(line, column, what);
@@ -94,7 +96,7 @@ void read_names(const RowReader& from, Row& row, std::map<std::string, int>& ids
                                   from.cell("reel")));
 }
 
-void read_tags(const RowReader& from, const std::vector<std::string>& roster, Take& tags) {
+void read_tags(const RowReader& from, const PlayerWords& players, Take& tags) {
     if (from.cell("kind").empty())
         from.complain("kind", fmt::format("found nothing, expected one of {}", join(kind_words(), ", ")));
     from.tag<Kind>("kind", parse_kind, kind_words(), tags.kind);
@@ -102,27 +104,9 @@ void read_tags(const RowReader& from, const std::vector<std::string>& roster, Ta
     from.tag<Angle>("angle", parse_angle, angle_words(), tags.angle);
     from.tag<Side>("side", parse_side, side_words(), tags.side);
     from.tag<Use>("use", parse_use, use_words(), tags.use);
-    const auto list = [&](std::string_view column) {
-        const std::string cell = from.cell(column);
-        if (cell.find_first_of(",;") == std::string::npos) return words(cell);
-        from.complain(column,
-                      fmt::format("found \"{}\", expected blanks between, no commas or semicolons", cell));
-        return std::vector<std::string>{};
-    };
-    for (std::string player : list("players")) {
-        if (!roster.empty() && std::find(roster.begin(), roster.end(), player) == roster.end()) {
-            // The roster's spelling counts.
-            const auto known = std::ranges::find_if(
-                roster, [&](const std::string& id) { return lower(id) == lower(player); });
-            if (known == roster.end())
-                from.complain("players", unknown_word(player, roster));
-            else
-                player = *known;
-        }
-        if (std::find(tags.players.begin(), tags.players.end(), player) == tags.players.end())
-            tags.players.push_back(player);
-    }
-    for (const std::string& word : list("skills")) {
+    tags.players =
+        players.read(from.cell("players"), [&](const std::string& what) { from.complain("players", what); });
+    for (const std::string& word : list_words(from.cell("skills"))) {
         if (const auto skill = parse_skill(word)) {
             tags.skills.push_back(*skill);
         } else {
@@ -228,19 +212,19 @@ void note_players(const std::vector<Row>& rows, std::vector<std::string>& notes)
     constexpr std::size_t most = 12; // two teams a match, some matches
     notes.push_back("the job has no roster, so every word in the column players is a player: " +
                     some_of(counts, most));
-    for (auto one = seen.begin(); one != seen.end(); ++one)
-        for (auto other = std::next(one); other != seen.end(); ++other)
-            if (lower(one->first) == lower(other->first))
-                notes.push_back(fmt::format(
-                    "the players {} and {} differ only by case and count as two; write one of them, or "
-                    "enter the players in roster.players of the job",
-                    one->first, other->first));
+    std::map<std::string, std::string> by_lower;
+    for (const auto& [player, times] : seen)
+        if (const auto [other, fresh] = by_lower.emplace(lower(player), player); !fresh)
+            notes.push_back(fmt::format(
+                "the players {} and {} differ only by case and count as two; write one of them, or "
+                "enter the players in roster.players of the job",
+                other->second, player));
 }
 
 } // namespace
 
 Result<Log> read_log(std::string_view written, const std::string& path,
-                     const std::vector<std::string>& roster) {
+                     const std::vector<RosterPlayer>& roster) {
     auto table = text::read_csv(written, path);
     if (!table) return table.error();
     Log log{path, std::move(*table), {}, {}};
@@ -254,15 +238,17 @@ Result<Log> read_log(std::string_view written, const std::string& path,
                 path};
     }
     note_columns(log.table, log.notes);
+    const text::Columns columns(log.table);
+    const PlayerWords players(roster);
     Complaints complaints;
     std::map<std::string, int> ids;
     for (std::size_t i = 0; i < log.table.rows.size(); ++i) {
         if (blank(log.table.rows[i])) continue;
         Row row;
         row.line = log.table.lines[i];
-        const RowReader from{log.table, log.table.rows[i], row.line, complaints};
+        const RowReader from{columns, log.table.separator, log.table.rows[i], row.line, complaints};
         read_names(from, row, ids);
-        read_tags(from, roster, row.tags);
+        read_tags(from, players, row.tags);
         read_score(from, row.tags, log.notes);
         read_instants(from, row);
         row.distance_m = from.number("distance_m", true, 1000);

@@ -1,6 +1,8 @@
 # SPDX-FileCopyrightText: The Downball authors
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The built program against bad input: exit status, message, nothing half-written, last outputs untouched."""
+import csv
+import io
 import os
 import re
 import shutil
@@ -158,6 +160,104 @@ def words(bench):
     bench.refused("log gone", 3, ["cut", "job.json"], r"log\.csv", folder)
 
 
+def broken_logs(bench):
+    """A log that cannot be read whole stays byte for byte, for `cut` as for `log`; both name line and column."""
+    folder = bench.copy()
+    log = os.path.join(folder, "log.csv")
+    with open(log, "rb") as file:
+        good = file.read().replace(b"\r\n", b"\n")
+    lines = good.decode().splitlines()
+    header, rows = small_day.read_log(log)
+    first, last = lines[1], lines[-1]
+    note = header.index("note")
+    quoted = last.split(",")
+    quoted[note] = '"half a no'
+    half = "\n".join(lines[:-1] + [",".join(quoted[:note + 1])])
+    wide = good.decode().encode("utf-16-le")
+
+    def refused(case, content, *says):
+        with open(log, "wb") as file:
+            file.write(content)
+        for command in ("log", "cut"):
+            bench.refused(f"{case}, {command}", 3, [command, "job.json"], list(says), folder)
+
+    end = len(lines)
+    refused("log cut in a quoted cell", half.encode(), at_line(end), "column note", "never closed", "save it again")
+    refused("log cut in a row", "\n".join(lines[:-1] + [last[:len(last) // 2].rstrip(",")]).encode(), at_line(end),
+            "half-written", "save the table again")
+    refused("quote in a cell", good.replace(first.encode(), first.replace("footage/", 'foot"age/', 1).encode()),
+            at_line(2), "column file", "quote")
+    refused("two rows too long", "\n".join([lines[0], first + ",,x", *lines[2:-1], last + ",y", ""]).encode(),
+            at_line(2), rf"likewise in line {end}\b", "expected at most")
+    refused("UTF-16 without its mark", wide, at_line(1), "byte order mark", "save")
+    refused("UTF-16 of an odd length", b"\xff\xfe" + wide + b"\n", at_line(end + 1), "half a character", "save")
+    refused("half a surrogate pair", b"\xff\xfe" + wide.replace("K_01".encode("utf-16-le"), b"\x3d\xd8", 1),
+            at_line(2), "surrogate", "save")
+    refused("Windows-1252", good.replace(b"K_01", b"K_\xe9", 1), at_line(2), "no UTF-8", "save")
+
+    # What only `cut` reads: all that is wrong at once, each with line and column.
+    for row, change in zip(rows, (dict(players="An\U0001F3D0", skills="=HYPERLINK(1)"), dict(id=rows[0]["id"]),
+                                  dict(size="\U0001F60E", kind="+action"))):
+        row.update(change)
+    small_day.write_log(log, header, rows)
+    roster = {name: {"team": "Gulls"} for name in small_day.PLAYERS}
+    change_job(folder, lambda it: it.update(roster={"players": roster}))
+    bench.refused("emoji, formulas and an id twice", 3, ["cut", "job.json"],
+                  ["line 2, column players: found \"An\U0001F3D0\"",
+                   r"line 2, column skills: found \"=HYPERLINK\(1\)\"",
+                   rf"line 3, column id: found \"{rows[0]['id']}\", which stands in line 2",
+                   "line 4, column size: found \"\U0001F60E\"", r"line 4, column kind: found \"\+action\""], folder)
+    done = bench.tool("log", "job.json", cwd=folder)
+    bench.checks.that(done.returncode == 0, "log: rows with odd tags are no reason to stop")
+    bench.checks.that(small_day.read_log(log)[1] == rows, "log: formulas and emoji of the user's stay")
+    small_day.write_log(log, header, rows[4:])
+    for row in rows[4:6]:
+        row["in"], row["out"], row["marks"] = "2", "1", "0.1"
+    rows[6].update({"in": "1", "out": "2", "marks": "2.5", "contacts": "0.5"})
+    small_day.write_log(log, header, rows[4:])
+    bench.refused("in after out, marks and contacts outside", 3, ["cut", "job.json"],
+                  ["lines 2, 3, column in: .*expected in before out", "line 4, column marks: found 2.5, outside",
+                   r"line 4, column contacts: found 0\.500"], folder)
+
+
+def dialects(bench):
+    """A log saved by a spreadsheet in one of its own ways is read, and brought up to date in that way."""
+    folder = bench.copy()
+    log = os.path.join(folder, "log.csv")
+    header, rows = small_day.read_log(log)
+    gone = rows.pop()["file"]
+    decimal = [dict(row, duration_s=row["duration_s"].replace(".", ",")) for row in rows]
+
+    def text(separator, these, line_end="\r\n"):
+        kept = io.StringIO(newline="")
+        writer = csv.writer(kept, delimiter=separator, lineterminator=line_end, quoting=csv.QUOTE_ALL)
+        writer.writerow(header)
+        writer.writerows([row[column] for column in header] for row in these)
+        return kept.getvalue()
+
+    for case, encoding, first, separator, these in (
+            ("UTF-16 LE, tabs", "utf-16-le", "\ufeff", "\t", decimal),
+            ("UTF-16 BE, tabs", "utf-16-be", "\ufeff", "\t", rows),
+            ("UTF-8 with its mark, semicolons", "utf-8", "\ufeff", ";", decimal),
+            ("sep=", "utf-8", "sep=;\r\n", ";", decimal),
+            ("plain", "utf-8", "", ",", rows)):
+        before = (first + text(separator, these)).encode(encoding)
+        with open(log, "wb") as file:
+            file.write(before)
+        done = bench.tool("log", "job.json", cwd=folder)
+        with open(log, "rb") as file:
+            after = file.read()
+        bench.checks.that(done.returncode == 0 and after.startswith(before), f"{case}: the old rows stay byte for byte")
+        new = after[len(before):].decode(encoding)
+        bench.checks.that(new.count("\r\n") == 1 and gone in new, f"{case}: one new row in the same way, found {new!r}")
+        bench.checks.that((",000" in new) == (these is decimal), f"{case}: decimal sign of the table, found {new!r}")
+        done = bench.tool("log", "job.json", cwd=folder)
+        with open(log, "rb") as file:
+            bench.checks.that(done.returncode == 0 and file.read() == after, f"{case}: log again changes nothing")
+        done = bench.tool("cut", "job.json", cwd=folder)
+        bench.checks.that(done.returncode == 0, f"{case}: cut says {done.stderr}")
+
+
 def numbers(bench):
     """Figures about sound that cannot be: the message names file, row and column, or file and place in the job."""
     folder = bench.copy()
@@ -216,4 +316,4 @@ def limits(bench):
 
 
 if __name__ == "__main__":
-    run((files, silence, starting, words, numbers, limits), "bad-input")
+    run((files, silence, starting, words, broken_logs, dialects, numbers, limits), "bad-input")

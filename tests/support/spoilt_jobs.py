@@ -12,7 +12,7 @@ from run_tool import Checks, Tool, Workplace, hashes
 CRASH = re.compile(r"terminate called|Segmentation|core dumped|Assertion|what\(\):|Sanitizer")
 # A message must tell what to do, not only what is wrong; these are the words in which it can.
 ADVICE = re.compile(r"\b(check|use|give|write|name|choose|make|move|remove|free|set|change|add|correct|did you mean|"
-                    r"expected|required|needs?|must|try|close|run|copy|put|start|leave|export)\b", re.I)
+                    r"expected|required|needs?|must|try|close|run|copy|put|start|leave|export|save)\b", re.I)
 
 
 class Bench:

@@ -31,6 +31,11 @@ std::size_t edit_distance(std::string_view a, std::string_view b);
 // begins, from two letters on.
 std::optional<std::string> nearest_word(std::string_view word, std::span<const std::string> candidates);
 
+// True for a cell that a spreadsheet may run as a formula (OWASP, "CSV Injection"): it begins with = + - @, a
+// tab or a line end, or with one of the signs behind blanks. We never write such a cell of our own, since file
+// names and tags may come from strangers; the lone "-" is text everywhere.
+bool like_a_formula(std::string_view cell);
+
 // True for well-formed UTF-8 without surrogates or overlong forms (RFC 3629).
 bool valid_utf8(std::string_view text);
 

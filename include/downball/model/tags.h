@@ -9,7 +9,8 @@
 #include <string_view>
 
 // The words of the shot log. Each enum has its spelling in log and job through to_string and from parse_*;
-// parse_* takes any case, a plural s and the accepted other words, and gives nothing for an unknown word.
+// parse_* takes any case, a plural, words with, without and with blanks for hyphens, and the accepted other words, and
+// gives nothing for an unknown word.
 namespace downball {
 
 enum class Kind { action, reaction, celebration, cutaway, establishing, sound };
@@ -28,11 +29,12 @@ std::string_view to_string(Side side);
 std::string_view to_string(Use use); // "" for free
 std::string_view to_string(ContactSource source);
 
-std::optional<Kind> parse_kind(std::string_view word);
+std::optional<Kind> parse_kind(std::string_view word); // also 'b-roll' (cutaway)
 std::optional<Skill>
-parse_skill(std::string_view word); // also 'reception', 'receive' (pass), 'spike' (attack)
-std::optional<Size> parse_size(
-    std::string_view word); // also 'full' (wide), 'mid' (medium), 'close', 'close-up', 'detail' (tight)
+parse_skill(std::string_view word); // also 'service' (serve), 'reception', 'receive' (pass), 'spike' (attack)
+std::optional<Size>
+parse_size(std::string_view
+               word); // also 'full', 'long' (wide), 'mid' (medium), 'close', 'close-up', 'detail' (tight)
 std::optional<Angle> parse_angle(std::string_view word); // also 'eye-level', 'top' (overhead)
 std::optional<Side> parse_side(std::string_view word);
 std::optional<Use> parse_use(std::string_view word);

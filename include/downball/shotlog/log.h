@@ -51,12 +51,22 @@ struct Log {
     std::vector<std::string> notes;
 };
 
+// A player as the job knows one; name ("Mira Tolvane") and team may be empty.
+struct RosterPlayer {
+    std::string id;
+    std::string name = {};
+    std::string team = {};
+};
+
 // Reads log.csv. All complaints of all rows come in one Error, a line each ("line 12, column size: ..."; the
-// same of several rows once); unknown tags name the nearest known one. `roster` is empty when any player id is
-// welcome, and then the notes tell which were found; else its spelling counts, whatever the case in the log.
-// In a log separated by ';' numbers may have a decimal comma. Rows without a single filled cell are passed
-// over.
-Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<std::string>& roster);
+// same of several rows once); unknown tags name the nearest known one. Lists may have commas, semicolons,
+// slashes and plus signs between their words, too. In a log separated by anything but commas numbers may have a
+// decimal comma. Rows without a single filled cell are passed over.
+// `roster` is empty when any player id is welcome, and then the notes tell which were found. Else a player is
+// called by id, by whole name, or by a word of the name that no other player or team has, and the name of a
+// team stands for all of its players; in any (ASCII) case. An id goes before a word of a name, a whole name of
+// several words before single words, save where each of them is an id.
+Result<Log> read_log(std::string_view text, const std::string& path, const std::vector<RosterPlayer>& roster);
 
 // What a log tells of one of its files, by all rows of it together; the first that tells something counts.
 struct LoggedFile {

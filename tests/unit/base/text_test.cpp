@@ -56,3 +56,12 @@ TEST_CASE("UTF-8 is checked as RFC 3629 defines it") {
     CHECK_FALSE(valid_utf8("\xE2\x82"));         // cut short
     CHECK_FALSE(valid_utf8("\x80"));             // no lead byte
 }
+
+// OWASP, "CSV Injection": = + - @, tab, carriage return and line feed at the beginning.
+TEST_CASE("what a spreadsheet may run is known, also behind blanks") {
+    for (const char* cell :
+         {"=HYPERLINK(\"x\")", "+1", "-1", "@SUM(A1)", "\tx", "\rx", "\n=x", " =1+1", "  @x", " -"})
+        CHECK(like_a_formula(cell));
+    for (const char* cell : {"", "-", "A1", "12-9", "a=b", " x", "'=1", "./=x", "\xF0\x9F\x8F\x90"})
+        CHECK_FALSE(like_a_formula(cell));
+}

@@ -181,7 +181,7 @@ TEST_CASE("coverage as text, CSV, JSON and a page to print") {
     const auto table = text::read_csv(coverage::csv(found), "coverage.csv");
     REQUIRE(table);
     CHECK(table->header.size() == 7);
-    CHECK(std::ranges::any_of(table->rows, [](const auto& row) { return row[1] == " =SUM(A1)"; }));
+    CHECK(std::ranges::any_of(table->rows, [](const auto& row) { return row[1] == "'=SUM(A1)"; }));
 
     const auto root = text::parse_json(coverage::json(found, next), "coverage.json");
     REQUIRE(root);

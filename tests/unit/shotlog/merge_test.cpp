@@ -82,7 +82,7 @@ TEST_CASE("law: the user's cells, columns and rows survive, and merging again ch
     CHECK(cell(once.table, 2, "id") == "T008");
     CHECK(cell(once.table, 3, "id") == "T009");
     CHECK(cell(once.table, 1, "contacts") == "1.5");
-    CHECK(once.table.crlf);
+    CHECK(once.table.line_end == "\r\n");
     CHECK(once.table.separator == ';');
 
     const Merged twice = merge(once.table, found);
@@ -111,14 +111,19 @@ TEST_CASE("a file is known by each of its spellings that the key tells") {
 
 TEST_CASE("no new cell begins like a formula") {
     const std::vector<FoundClip> found{clip("=cmd/x.mp4", hearing({{-0.01, 0.9, 1}, {0.5, 0.9, 1}})),
-                                       clip("-a.mp4"), clip("@b/y.mp4")};
+                                       clip("-a.mp4"), clip("@b/y.mp4"), clip(" +c/\t=z.mp4"),
+                                       clip(" d.mp4")};
     const Merged merged = merge(new_table(), found);
     for (const auto& row : merged.table.rows) {
-        for (const std::string& text : row)
-            CHECK((text.empty() || std::string("=+-@").find(text[0]) == std::string::npos));
+        for (const std::string& text : row) {
+            const std::size_t first = text.find_first_not_of(' ');
+            CHECK((first == std::string::npos ||
+                   std::string("=+-@\t\r\n").find(text[first]) == std::string::npos));
+        }
     }
     CHECK(cell(merged.table, 0, "file") == "./=cmd/x.mp4");
     CHECK(cell(merged.table, 0, "contacts") == "0.500:0.90");
+    CHECK(cell(merged.table, 4, "file") == "./ d.mp4");
     CHECK(merge(merged.table, found).added == 0);
 }
 
@@ -128,4 +133,17 @@ TEST_CASE("a row without a file, and several rows of one file, are left in peace
     CHECK(merged.added == 0);
     CHECK(cell(merged.table, 0, "id").empty());
     CHECK(merged.table.rows.size() == 3);
+}
+
+TEST_CASE("a new duration has the decimal sign of its table") {
+    const auto duration = [](std::string_view text) {
+        const Merged merged = merge(table_of(text), std::vector<FoundClip>{clip("new.mp4")});
+        return cell(merged.table, merged.table.rows.size() - 1, "duration_s");
+    };
+    CHECK(duration("id,file\n") == "10.000");
+    CHECK(duration("id;file\n") == "10,000");
+    CHECK(duration("id\tfile\n") == "10.000");
+    CHECK(duration("id\tfile\tdistance_m\nT1\ta\t12,5\n") == "10,000");
+    CHECK(duration("id\tfile\tdistance_m\nT1\ta\t12.5\n") == "10.000");
+    CHECK(duration("id,file,distance_m\nT1,a,\"12,5\"\n") == "10.000");
 }

@@ -15,7 +15,7 @@ const std::string header =
     "id,file,reel,camera,kind,players,skills,size,angle,side,rating,in,out,contacts,marks,distance_m,"
     "capture_fps,moment,set,score,use,note\n";
 
-std::string complaint(const std::string& rows, const std::vector<std::string>& roster = {}) {
+std::string complaint(const std::string& rows, const std::vector<RosterPlayer>& roster = {}) {
     const auto log = read_log(header + rows, "log.csv", roster);
     REQUIRE_FALSE(log);
     CHECK(log.error().fault == Fault::bad_input);
@@ -33,7 +33,7 @@ TEST_CASE("a full row is understood") {
     const auto log = read_log(
         header + "T001,A/c1.mp4,a001,A,Action,Mara Ines,serve reception spike,Close-up,eye,left,5,1.5,312f,"
                  "2.5:0.9 3.1,60f,12.5,100,R7,2,12-9,must,\"good, this\"\n",
-        "log.csv", {"Mara", "Ines"});
+        "log.csv", {{"Mara"}, {"Ines"}});
     REQUIRE(log);
     REQUIRE(log->rows.size() == 1);
     const Row& row = log->rows[0];
@@ -102,7 +102,7 @@ TEST_CASE("all complaints of all rows come at once, each with line, column, foun
 }
 
 TEST_CASE("players are looked up in the roster, if there is one") {
-    CHECK(complaint("T1,c.mp4,,,action,Marra,,,,,,,,,,,,,,,,\n", {"Ines", "Mara"}) ==
+    CHECK(complaint("T1,c.mp4,,,action,Marra,,,,,,,,,,,,,,,,\n", {{"Ines"}, {"Mara"}}) ==
           "line 2, column players: found \"Marra\", expected Ines or Mara; did you mean Mara?");
     CHECK(read_log(header + "T1,c.mp4,,,action,Anyone,,,,,,,,,,,,,,,,\n", "log.csv", {}));
 }
@@ -130,15 +130,26 @@ TEST_CASE("points without a set are noted, broken tables answered with the line"
     CHECK(broken.error().where == "log.csv:2");
 }
 
-TEST_CASE("a list with commas is no single player of that name") {
-    const std::string all = complaint("T001,c.mp4,,,action,\"Mara,Ines\",set; attack,,,,,,,,,,,,,,,\n");
-    CHECK(has(all, "line 2, column players: found \"Mara,Ines\", expected blanks between"));
-    CHECK(has(all, "line 2, column skills: found \"set; attack\", expected blanks between"));
+TEST_CASE("the words of a list may have commas, semicolons, slashes and plus signs between them") {
+    for (const char* lists : {"A1 B2,serve attack", "\"A1, B2\",\"serve, attack\"",
+                              "\"A1,B2\",\"serve,attack,\"", "A1;B2,serve; attack", "A1/B2,serve/attack",
+                              "A1 + B2,serve+attack", "\"a1 ,  b2\",Serves /ATTACKS"}) {
+        INFO(lists);
+        const auto log = read_log("id,file,kind,players,skills\nT1,c.mp4,action," + std::string(lists) + "\n",
+                                  "log.csv", {{"A1"}, {"B2"}});
+        REQUIRE(log);
+        CHECK(log->rows[0].tags.players == std::vector<std::string>{"A1", "B2"});
+        CHECK(log->rows[0].tags.skills == std::vector<Skill>{Skill::serve, Skill::attack});
+    }
+    const std::string all =
+        complaint("T001,c.mp4,,,action,\"Mara,Ynes\",set; attak,,,,,,,,,,,,,,,\n", {{"Ines"}, {"Mara"}});
+    CHECK(has(all, "line 2, column players: found \"Ynes\", expected Ines or Mara; did you mean Ines?"));
+    CHECK(has(all, "line 2, column skills: found \"attak\", expected serve, pass"));
 }
 
 TEST_CASE("players are the roster's whatever their case") {
-    const auto log =
-        read_log(header + "T1,c.mp4,,,action,mara INES Mara,,,,,,,,,,,,,,,,\n", "log.csv", {"Ines", "Mara"});
+    const auto log = read_log(header + "T1,c.mp4,,,action,mara INES Mara,,,,,,,,,,,,,,,,\n", "log.csv",
+                              {{"Ines"}, {"Mara"}});
     REQUIRE(log);
     CHECK(log->rows[0].tags.players == std::vector<std::string>{"Mara", "Ines"});
     CHECK(log->notes.empty());
@@ -157,23 +168,47 @@ TEST_CASE("one complaint of many lines is made once") {
     std::string rows;
     for (int i = 1; i <= 34; ++i)
         rows += "T" + std::to_string(i) + ",c.mp4,,,action,Mira,,,,,,,,,,,,,,,,\n";
-    CHECK(complaint(rows, {"Ines", "Mara"}) == "lines 2, 3, 4 and 31 more, column players: found \"Mira\", "
-                                               "expected Ines or Mara; did you mean Mara?");
+    CHECK(complaint(rows, {{"Ines"}, {"Mara"}}) ==
+          "lines 2, 3, 4 and 31 more, column players: found \"Mira\", "
+          "expected Ines or Mara; did you mean Mara?");
 }
 
-TEST_CASE("a log of semicolons may write numbers with a decimal comma") {
-    const std::string rows = "id;file;kind;in;out;contacts;marks;distance_m\n"
-                             "T1;c;action;0,5;9,25;1,5:0,93 2,25;3,5 4f;12,5\n";
-    const auto log = read_log(rows, "log.csv", {});
-    REQUIRE(log);
-    const Row& row = log->rows[0];
-    CHECK(row.in == "0.5");
-    CHECK(row.out == "9.25");
-    REQUIRE(row.contacts.size() == 2);
-    CHECK(row.contacts[0].seconds == 1.5);
-    CHECK(row.contacts[0].confidence == 0.93);
-    CHECK(row.contacts[1].by_hand);
-    CHECK(row.marks == std::vector<std::string>{"3.5", "4f"});
-    CHECK(row.distance_m == 12.5);
+TEST_CASE("a log of semicolons or tabs may write numbers with a decimal comma") {
+    for (const char separator : {';', '\t'}) {
+        std::string rows = "id;file;kind;in;out;contacts;marks;distance_m\n"
+                           "T1;c;action;0,5;9,25;1,5:0,93 2,25;3,5 4f;12,5\n";
+        std::ranges::replace(rows, ';', separator);
+        const auto log = read_log(rows, "log.csv", {});
+        REQUIRE(log);
+        const Row& row = log->rows[0];
+        CHECK(row.in == "0.5");
+        CHECK(row.out == "9.25");
+        REQUIRE(row.contacts.size() == 2);
+        CHECK(row.contacts[0].seconds == 1.5);
+        CHECK(row.contacts[0].confidence == 0.93);
+        CHECK(row.contacts[1].by_hand);
+        CHECK(row.marks == std::vector<std::string>{"3.5", "4f"});
+        CHECK(row.distance_m == 12.5);
+    }
     CHECK_FALSE(read_log("id,file,kind,distance_m\nT1,c,action,\"12,5\"\n", "log.csv", {}));
+}
+
+TEST_CASE("text cells hold anything: emoji, line ends, quotes and what a spreadsheet would run") {
+    for (const std::string text : {"\xF0\x9F\x8F\x90", "two\nlines", "said \"out\"", "=HYPERLINK(\"x\")",
+                                   "  =1+1x", "+1", "-x", "@me", "-\tx",
+                                   "\xEF\xBC\x9D"
+                                   "1"}) {
+        text::CsvTable table;
+        table.header = {"id", "file", "kind", "camera", "moment", "note", text};
+        table.rows = {{"T1", text, "action", text, text, text, text}, {"T2", text, "Action", "", "", "", ""}};
+        const auto log = read_log(text::write_csv(table), "log.csv", {});
+        REQUIRE(log);
+        const std::string read(text.substr(text.find_first_not_of(' ')));
+        CHECK(log->rows[0].file == read);
+        CHECK(log->rows[0].camera == read);
+        CHECK(log->rows[0].tags.moment == read);
+        CHECK(log->rows[0].tags.note == read);
+        CHECK(log->table.rows == table.rows);
+        CHECK(log->rows[1].line == (read.find('\n') == std::string::npos ? 3 : 9));
+    }
 }

@@ -58,6 +58,41 @@ TEST_CASE("short rows are padded, long ones refused with their line") {
     CHECK(error_of("a,b\n1,2\n1,2,3\n").starts_with("log.csv:3: found 3 cells, expected at most 2"));
 }
 
+TEST_CASE("all rows that are too long are told at once; empty cells past the header are no fault") {
+    CHECK(error_of("a,b\n1,2,3\n1,2\n1,2,3\n4,5,6\n").ends_with("stands in quotes; likewise in lines 4, 5"));
+    CHECK(table_of("a,b\n1,2,, \n").rows[0] == Row{"1", "2"});
+}
+
+TEST_CASE("a file that was written by halves is told from one with short rows") {
+    const std::string half = error_of("id,file,kind\nT1,a,action\nT2,b");
+    CHECK(half.starts_with(
+        "log.csv:3: the file ends in the middle of this row: found 2 of 3 cells and no line end"));
+    CHECK(half.find("save the table again") != std::string::npos);
+    CHECK(error_of("id,file,note\nT1,a,\nT2,b,\"half a no")
+              .starts_with("log.csv:3: a quote is opened here (in column note) and never closed"));
+    for (const char* whole : {"id,file,kind\nT1,a", "id,file,kind\nT1,a,action\nT2,b\n",
+                              "id,file,kind\nT1,a\nT2,b", "id,file,kind\nT1,a,action\n  "})
+        CHECK(read_csv(whole, "log.csv"));
+}
+
+TEST_CASE("a quote that pairs with one of a later row is told where its cell began") {
+    const std::string error = error_of("id,note\nT1,\"open\nT2,\"x\"\n");
+    CHECK(error.starts_with(
+        "log.csv:3: a quote stands inside a cell that is not quoted, or text follows a closing "
+        "quote (in column note)"));
+    CHECK(error.ends_with("this cell began in line 2, where its second quote may be missing"));
+}
+
+TEST_CASE("a hundred thousand rows are a table") {
+    std::string text = "id,file\n";
+    for (int i = 0; i < 100'000; ++i)
+        text += "T1,\"a\nb\"\n";
+    const CsvTable table = table_of(text);
+    CHECK(table.rows.size() == 100'000);
+    CHECK(table.lines.back() == 200'000);
+    CHECK(write_csv(table) == text);
+}
+
 TEST_CASE("broken tables are answered with the line") {
     CHECK(error_of("a,b\n1,2\n3,\"open\n4,5\n").starts_with("log.csv:3: a quote is opened here"));
     CHECK(error_of("a,b\n1,x\"y\n").starts_with("log.csv:2: a quote stands inside"));
