@@ -12,6 +12,7 @@ namespace downball::match {
 namespace {
 
 constexpr int last_set = 3;
+constexpr int time_out_sum = 21; // in sets 1 and 2
 
 int points_to_win(int set) {
     return set == last_set ? 15 : 21;
@@ -69,6 +70,10 @@ int changes_of_ends(int set, Score score) {
 int points_to_change(int set, Score score) {
     const int between = points_between_changes(set);
     return between - (score.a + score.b) % between;
+}
+
+int points_to_time_out(int set, Score score) {
+    return set == last_set ? 0 : std::max(0, time_out_sum - (score.a + score.b));
 }
 
 } // namespace downball::match

@@ -25,4 +25,8 @@ int changes_of_ends(int set, Score score);
 // Points until the next one, from 1; of a set that is not over. The set may end before.
 int points_to_change(int set, Score score);
 
+// Points until the technical time-out of sets 1 and 2, at a sum of 21; 0 where none is to come. The set may end
+// before, or on that very point. In the 2016 rules, and not in all events since: ask Facts::technical_time_out.
+int points_to_time_out(int set, Score score);
+
 } // namespace downball::match

@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace downball {
@@ -26,6 +27,9 @@ struct Impact {
     bool with_block = false;         // an attack whose sound holds that of the block which met it
     std::optional<double> hard = {}; // Heard::hard; nothing where no hearing told
 };
+
+// What stands in the note of a row whose kind nobody has looked at yet, alone or in front.
+inline constexpr std::string_view kind_guessed = "kind guessed";
 
 struct Score {
     int a = 0;
@@ -53,6 +57,9 @@ struct Take {
     int set = 0;                // 0 = not said
     std::optional<Score> score; // when the rally began
     int ends = 0;               // parity of the changes of ends before this rally: 0 or 1; 0 where not known
+    std::string left;           // team that plays from the left end; empty = not known
+    std::string serving;        // team that serves; empty = not known
+    std::string server;         // who of it; empty = not known
     Use use = Use::free;
     std::string note;
     int order = 0; // place in the day: row order unless the log says better
