@@ -40,6 +40,10 @@ std::optional<Score> parse_score(std::string_view cell) {
     return Score{static_cast<int>(*a), static_cast<int>(*b)};
 }
 
+std::string to_string(Score score) {
+    return fmt::format("{}-{}", score.a, score.b);
+}
+
 Result<void> check_score(int set, Score score) {
     if (set < 1 || set > last_set)
         return Error{Fault::bad_input, fmt::format("found set {}, expected 1, 2 or 3", set), ""};

@@ -103,6 +103,10 @@ shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, c
     }
     for (const auto& [id, camera] : job.cameras)
         footage.cameras[id] = {camera.sound_offset_s, camera.distance_m, camera.capture_fps};
+    for (const auto& [id, player] : job.players)
+        footage.teams[id] = player.team;
+    footage.match_facts = job.match;
+    footage.delivery = job.limits.delivery.rate;
     footage.air_temperature_c = job.sound.air_temperature_c;
     footage.confidence_floor = job.limits.variety.confidence_floor;
     return footage;

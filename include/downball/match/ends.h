@@ -6,12 +6,14 @@
 #include "downball/model/shot_log.h"
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace downball::match {
 
 // "12-9", with ':' or a dash between as well.
 std::optional<Score> parse_score(std::string_view cell);
+std::string to_string(Score score); // "12-9"
 
 // Rules of beach volleyball as facts, sets counted from 1: sets 1 and 2 to 21, the third to 15, by two
 // points; teams change ends when the points' sum is a multiple of 7 (set 3: 5). Errors name an impossible
