@@ -1,6 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
+#include "shotlog/fast_cameras.h"
 #include "shotlog/impacts.h"
 #include "shotlog/match_sense.h"
 #include "shotlog/rallies.h"
@@ -121,7 +122,8 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
     std::erase_if(take.impacts, [&](const Impact& impact) { return outside(impact.picture_s); });
     give_skills(take.skills, take.impacts, path.slowed, binding.footage.confidence_floor);
 
-    if (take.kind != Kind::action || take.use == Use::never) return;
+    if (take.kind != Kind::action || take.use == Use::never || binding.footage.absent.contains(row.file))
+        return;
     if (std::ranges::any_of(take.impacts,
                             [](const Impact& impact) { return impact.skill && !impact.skill_sure; }))
         binding.out.notes.push_back(
@@ -261,6 +263,10 @@ Result<ShotLog> bind(const Log& log, const Footage& footage) {
     tell_match(binding.out.takes, footage.match_facts, footage.teams);
     const auto impossible = match_contradictions(binding.out.takes, footage.match_facts, footage.teams);
     binding.out.notes.insert(binding.out.notes.end(), impossible.begin(), impossible.end());
+    if (footage.delivery) {
+        const auto fast = fast_camera_notes(binding.out, *footage.delivery);
+        binding.out.notes.insert(binding.out.notes.end(), fast.begin(), fast.end());
+    }
     put_in_order(binding.out.takes);
     return std::move(binding.out);
 }
