@@ -76,6 +76,15 @@ int points_to_change(int set, Score score) {
     return between - (score.a + score.b) % between;
 }
 
+bool ends_change_at(int set, Score score) {
+    const int sum = score.a + score.b;
+    return sum > 0 && sum % points_between_changes(set) == 0 && !set_over(set, score);
+}
+
+bool time_out_at(int set, Score score) {
+    return set != last_set && score.a + score.b == time_out_sum && !set_over(set, score);
+}
+
 int points_to_time_out(int set, Score score) {
     return set == last_set ? 0 : std::max(0, time_out_sum - (score.a + score.b));
 }

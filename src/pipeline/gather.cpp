@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/gather.h"
 
+#include "pipeline/missing.h"
 #include "pipeline/moved.h"
 #include "pipeline/places.h"
 
@@ -137,7 +138,7 @@ double listening_floor(const job::Job& job) {
     return std::min(impacts::default_floor, job.limits.variety.confidence_floor);
 }
 
-Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
+Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missing) {
     const auto log_path = from_folder(job.folder, job.log);
     const auto content = read_text(log_path);
     if (!content) return content.error();
@@ -160,12 +161,17 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
         row.file = spelling.emplace(file_key(job.folder, row.file), row.file).first->second;
 
     note_unheard(*log, job);
-    const auto surveyed =
+    auto surveyed =
         survey(wanted_clips(*log, job.folder), listening_floor(job), talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
-    if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
+    std::set<std::string> absent;
+    if (missing == Missing::keep)
+        absent = stand_in(*log, *surveyed, *moved, job.folder);
+    else if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
         return complete.error();
-    return shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
+    auto footage = footage_of(*log, *surveyed, *moved, job);
+    footage.absent = std::move(absent);
+    return shotlog::bind(*log, footage);
 }
 
 Result<Material> gather(const std::string& job_path, const Talk& talk) {

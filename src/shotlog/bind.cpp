@@ -4,11 +4,11 @@
 #include "shotlog/fast_cameras.h"
 #include "shotlog/impacts.h"
 #include "shotlog/match_sense.h"
-#include "shotlog/rallies.h"
 #include "shotlog/scores.h"
 
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
+#include "downball/match/starts.h"
 #include "downball/shotlog/log.h"
 
 #include <algorithm>
@@ -218,8 +218,10 @@ void add_take(Binding& binding, const Row& row) {
         return;
     }
     if (!set_range(binding, row, media, take)) return;
-    note_oddities(binding, row, media);
-    note_other_size(binding, row, media);
+    if (!binding.footage.absent.contains(row.file)) {
+        note_oddities(binding, row, media);
+        note_other_size(binding, row, media);
+    }
     CameraSettings camera;
     if (const auto known = binding.footage.cameras.find(row.camera); known != binding.footage.cameras.end())
         camera = known->second;
@@ -232,7 +234,7 @@ void add_take(Binding& binding, const Row& row) {
 void put_in_order(std::vector<Take>& takes) {
     using Key = std::pair<int, int>;
     std::vector<Key> keys;
-    for (const auto& start : rally_starts(takes))
+    for (const auto& start : match::rally_starts(takes))
         keys.push_back(start          ? Key{start->set, start->score.a + start->score.b}
                        : keys.empty() ? Key{}
                                       : keys.back());

@@ -7,6 +7,7 @@
 #include "downball/base/text.h"
 #include "downball/match/ends.h"
 #include "downball/match/serve.h"
+#include "downball/match/starts.h"
 #include "downball/match/winner.h"
 
 #include <algorithm>
@@ -25,7 +26,7 @@ std::optional<match::Team> team_of_player(const std::string& player, const match
     return team == team_of.end() ? std::nullopt : match::team_called(facts, team->second);
 }
 
-void tell_servers(std::vector<Take>& takes, const std::vector<std::optional<Start>>& starts, int set,
+void tell_servers(std::vector<Take>& takes, const std::vector<std::optional<match::Start>>& starts, int set,
                   const match::Facts& facts, const TeamOf& team_of) {
     const KnownScores known = known_scores(takes, set, facts, team_of);
     if (!match::of_one_set(set, known.scores)) return;
@@ -101,7 +102,7 @@ struct Reader {
     }
 
     // Players of a take are those seen in it, so that one of several may be who serves.
-    void server(const Take& take, const Start& start) {
+    void server(const Take& take, const match::Start& start) {
         if (take.serving.empty() || take.players.empty()) return;
         if (std::ranges::find(take.players, take.server) != take.players.end()) return;
         const auto team = [&](const std::string& player) { return team_of_player(player, facts, team_of); };
@@ -120,7 +121,7 @@ struct Reader {
     }
 
     void servers() {
-        const auto starts = rally_starts(takes);
+        const auto starts = match::rally_starts(takes);
         using Rally = std::tuple<int, int, int, std::vector<std::string>>;
         std::set<Rally> told; // several cameras film one serve
         for (std::size_t t = 0; t < takes.size(); ++t) {
@@ -137,7 +138,7 @@ struct Reader {
 } // namespace
 
 void tell_match(std::vector<Take>& takes, const match::Facts& facts, const TeamOf& team_of) {
-    const auto starts = rally_starts(takes);
+    const auto starts = match::rally_starts(takes);
     for (std::size_t t = 0; t < takes.size(); ++t) {
         if (!starts[t]) continue;
         takes[t].ends = match::ends_parity(facts, starts[t]->set, starts[t]->score);

@@ -6,17 +6,9 @@
 
 #include "downball/model/shot_log.h"
 
-#include <optional>
 #include <vector>
 
 namespace downball::shotlog {
-
-// Set and points when a take's rally began, its own or those of its moment; by take, nothing where neither is said.
-struct Start {
-    int set = 0;
-    Score score;
-};
-std::vector<std::optional<Start>> rally_starts(const std::vector<Take>& takes);
 
 // Nobody in it is known to be of a team that is not of the match.
 bool of_match(const Take& take, const match::Facts& facts, const TeamOf& team_of);

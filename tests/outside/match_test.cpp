@@ -88,6 +88,7 @@ TEST_CASE("teams change ends at sums of 7, in the third set of 5") {
             const int of = set == 3 ? 5 : 7;
             CHECK(falls == (sum % of == 0));
             CHECK((points_to_change(set, before) == 1) == falls);
+            if (!set_over(set, now)) CHECK(ends_change_at(set, now) == falls);
         }
     const auto changed_at = [](int set, Score now, Score before) {
         return changes_of_ends(set, now) - changes_of_ends(set, before) == 1;
@@ -122,12 +123,17 @@ TEST_CASE("the technical time-out falls at a sum of 21, in sets 1 and 2") {
         CHECK(points_to_time_out(set, {score.a - 1, score.b}) == 1);
         CHECK(points_to_change(set, {score.a - 1, score.b}) == 1);
         CHECK(points_to_time_out(set, score) == 0);
+        CHECK(time_out_at(set, score));
+        CHECK_FALSE(time_out_at(set, {score.a - 1, score.b}));
         CHECK(changes_of_ends(set, score) == 3);
     }
     CHECK(points_to_time_out(1, {0, 0}) == 21);
     CHECK(points_to_time_out(3, {10, 10}) == 0);
+    CHECK_FALSE(time_out_at(3, {11, 10}));
     // 21-0 ends the set on that very point, so neither is held.
     CHECK(changes_of_ends(1, {21, 0}) == 2);
+    CHECK_FALSE(ends_change_at(1, {21, 0}));
+    CHECK_FALSE(time_out_at(1, {21, 0}));
     CHECK(set_over(1, {21, 0}));
 }
 

@@ -27,8 +27,12 @@ int changes_of_ends(int set, Score score);
 // Points until the next one, from 1; of a set that is not over. The set may end before.
 int points_to_change(int set, Score score);
 
+// Do the teams change ends before the rally that starts at `score`? Not in a set that is over.
+bool ends_change_at(int set, Score score);
+
 // Points until the technical time-out of sets 1 and 2, at a sum of 21; 0 where none is to come. The set may end
 // before, or on that very point. In the 2016 rules, and not in all events since: ask Facts::technical_time_out.
 int points_to_time_out(int set, Score score);
+bool time_out_at(int set, Score score); // before the rally that starts at `score`
 
 } // namespace downball::match
