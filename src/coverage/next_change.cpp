@@ -66,7 +66,7 @@ std::vector<std::string> in_words(const NextChange& next) {
         more.push_back(fmt::format("{} point for {}", next.set == 3 ? "match" : "set", next.set_point));
     if (!more.empty()) parts.push_back(join(more, "; "));
     if (!next.left.empty())
-        parts.push_back(next.left + " from the left end");
+        parts.push_back(next.left + " plays from the left end");
     else if (next.of_match)
         parts.push_back(fmt::format(
             "who plays from the left end is not known: `left` of set {} in match.sets of the job tells",

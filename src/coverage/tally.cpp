@@ -23,7 +23,7 @@ bool usable(const Take& take) {
 // The rates of the two may be a little off what their names say.
 bool slow_motion(const Take& take, const MediaInfo& media, Rate list) {
     const double shown = media.rate ? media.rate->per_second() : media.average_fps;
-    return (take.capture_fps && shown > 0 && *take.capture_fps > 1.05 * shown) ||
+    return (take.capture_fps && *take.capture_fps > 1.05 * (shown > 0 ? shown : list.per_second())) ||
            shown > 1.9 * list.per_second();
 }
 

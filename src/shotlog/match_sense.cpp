@@ -60,11 +60,10 @@ struct Reader {
             if (match::of_one_set(set, std::span(known.scores).subspan(n - 1, 2))) continue;
             const Take &one = takes[known.takes[n - 1]], &next = takes[known.takes[n]];
             if (one.camera != next.camera)
-                notes.push_back(fmt::format("line {}, column score: {} in set {} cannot be of one set with "
-                                            "{} in line {}, so nobody's "
-                                            "serve in it is known; correct one of them",
-                                            next.line, match::to_string(*next.score), set,
-                                            match::to_string(*one.score), one.line));
+                notes.push_back(fmt::format(
+                    "line {}, column score: {} in set {} cannot be of one set with "
+                    "{} in line {}, so nobody's serve in it is known; correct one of them",
+                    next.line, match::to_string(*next.score), set, match::to_string(*one.score), one.line));
             return;
         }
     }
@@ -83,22 +82,22 @@ struct Reader {
         }
     }
 
-    std::optional<match::Team> winner_of(int set) const {
-        const KnownScores known = known_scores(takes, set, facts, team_of);
-        if (known.scores.empty() || !match::of_one_set(set, known.scores)) return std::nullopt;
-        return match::set_winner(set, known.scores.back());
-    }
-
     void third_set() {
-        const auto first = winner_of(1), second = winner_of(2);
-        if (!first || first != second) return;
+        std::vector<Score> last; // of sets 1 and 2, as far as the log goes
+        for (const int set : {1, 2}) {
+            const KnownScores known = known_scores(takes, set, facts, team_of);
+            if (known.scores.empty() || !match::of_one_set(set, known.scores)) return;
+            last.push_back(known.scores.back());
+        }
+        const auto winner = match::match_winner(last);
+        if (!winner) return;
         const auto take =
             std::ranges::find_if(takes, [&](const Take& one) { return one.set == sets_most && ours(one); });
         if (take != takes.end())
             notes.push_back(fmt::format(
                 "line {}, column set: no set 3 was played, since {} won sets 1 and 2 by the log's scores; "
                 "correct it or these",
-                take->line, match::name_of(facts, *first)));
+                take->line, match::name_of(facts, *winner)));
     }
 
     // Players of a take are those seen in it, so that one of several may be who serves.

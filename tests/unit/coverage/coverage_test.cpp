@@ -96,6 +96,10 @@ TEST_CASE("takes and shots are counted by player and skill, size and angle, plac
     CHECK(found.all.shots == 2);
     CHECK(found.all.shot_s == Approx(3));
     CHECK(found.slow_motion.takes == 1);
+    Day gone; // of a clip that is not there the log alone tells
+    gone.log.media[0] = MediaInfo{};
+    gone.log.takes[0].capture_fps = 120;
+    CHECK(gone.cover().slow_motion.takes == 2);
     const auto& played = grid(found, "players in skills");
     CHECK(played.rows == std::vector<std::string>{"A1", "A2", "B1"});
     CHECK(played.columns == std::vector<std::string>{"serve", "pass", "set", "attack", "block", "dig"});
@@ -206,9 +210,9 @@ TEST_CASE("what the next points may bring, by the job's match") {
     // Rules of the 2016 event page: 4-3, a change; 11-10, with the technical time-out; 20-19, won with the next point.
     has_all(lines(1, {12, 6}, facts),
             {"change of ends in 3 points, when the sum is 21\n",
-             "technical time-out in 3 points, with that change", "Terns from the left"});
+             "technical time-out in 3 points, with that change", "Terns plays from the left"});
     has_all(lines(1, {4, 3}, facts),
-            {"ends are changed now; technical time-out in 14 points\n", "Gulls from the left end"});
+            {"ends are changed now; technical time-out in 14 points\n", "Gulls plays from the left end"});
     has_all(lines(1, {11, 10}, facts), {"ends are changed now, with the technical time-out\n"});
     has_all(lines(1, {20, 19}, facts), {"set point for Terns"});
     has_all(lines(3, {13, 14}, facts), {"match point for Gulls", "left end is not known: `left` of set 3"});
