@@ -4,6 +4,7 @@
 
 #include "shotlog/rallies.h"
 
+#include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/match/ends.h"
 #include "downball/match/serve.h"
@@ -13,12 +14,14 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <set>
+#include <span>
 #include <tuple>
 
 namespace downball::shotlog {
 namespace {
 
 constexpr int sets_most = 3;
+constexpr std::size_t serves_told = 3; // by a note of their own
 
 std::optional<match::Team> team_of_player(const std::string& player, const match::Facts& facts,
                                           const TeamOf& team_of) {
@@ -50,6 +53,7 @@ struct Reader {
     const match::Facts& facts;
     const TeamOf& team_of;
     std::vector<std::string> notes;
+    std::vector<std::string> served_by_others = {}; // lines
 
     bool ours(const Take& take) const { return of_match(take, facts, team_of); }
 
@@ -111,6 +115,7 @@ struct Reader {
             return team(player) == match::team_called(facts, take.serving);
         });
         if (of_team && take.server.empty()) return;
+        served_by_others.push_back(fmt::format("{}", take.line));
         notes.push_back(fmt::format(
             "line {}: a serve with {} at {} in set {}, where by the scores {}{} serves; check players and "
             "score{}",
@@ -131,6 +136,14 @@ struct Reader {
             const auto& [set, score] = *starts[t];
             if (told.emplace(set, score.a, score.b, take.players).second) server(take, *starts[t]);
         }
+        // One slip, as points entered after the rally, makes many.
+        if (served_by_others.size() <= serves_told) return;
+        notes.resize(notes.size() - (served_by_others.size() - serves_told));
+        const std::span rest = std::span(served_by_others).subspan(serves_told);
+        notes.push_back(
+            fmt::format("{} more serves are of others than the scores tell, in line{} {}; were the "
+                        "points entered after the rally?",
+                        rest.size(), rest.size() == 1 ? "" : "s", some_of(rest, 6)));
     }
 };
 

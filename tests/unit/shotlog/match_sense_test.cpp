@@ -88,6 +88,19 @@ TEST_CASE("a serve of who does not serve is told by line, once for all cameras")
                         "players and score");
 }
 
+TEST_CASE("of many serves out of turn the first are told, and the others counted") {
+    std::vector<Take> takes;
+    for (int n = 0; n < 9; ++n) // Dune wins all, so A1 serves on
+        takes.push_back(take(2 + n, 1, n, 0, {"B1"}));
+    const auto all = notes(takes);
+    REQUIRE(all.size() == 4);
+    CHECK_THAT(all[2], Catch::StartsWith("line 4: a serve with B1 at 2-0"));
+    CHECK(all[3] == "6 more serves are of others than the scores tell, in lines 5, 6, 7, 8, 9, 10; were the "
+                    "points entered after the rally?");
+    takes.resize(3);
+    CHECK(notes(takes).size() == 3);
+}
+
 TEST_CASE("what is not known for sure is not told") {
     CHECK(notes({take(2, 1, 3, 3), take(3, 1, 5, 5, {"A1"})}).empty()); // either may serve
     CHECK(notes({take(2, 1, 0, 1, {"guest"})}).empty());                // of no team
