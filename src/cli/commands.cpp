@@ -227,22 +227,23 @@ int carry_out(const ShowCommand& command, const pipeline::Talk& talk) {
 }
 
 int carry_out(const CoverageCommand& command, const pipeline::Talk& talk) {
-    std::optional<coverage::NextChange> next;
+    std::optional<Score> score;
     if (!command.score.empty()) {
-        const auto score = match::parse_score(command.score);
+        score = match::parse_score(command.score);
         if (!score)
             return fail({Fault::usage,
                          fmt::format("found \"{}\", expected two numbers of points, as 12-9", command.score),
                          "--score"});
-        const auto told = coverage::next_change(command.set, *score);
-        if (!told) return fail({Fault::usage, told.error().what, "--score"});
-        next = *told;
+        if (const auto possible = match::check_score(command.set, *score); !possible)
+            return fail({Fault::usage, possible.error().what, "--score"});
     }
     const auto covered = pipeline::cover(command.job, talk);
     if (!covered) return fail(covered.error());
     for (const auto& note : group_notes(covered->notes))
         talk.line("note: " + note);
     const auto& found = covered->coverage;
+    std::optional<coverage::NextChange> next;
+    if (score) next = *coverage::next_change(command.set, *score, covered->match_facts);
     if (next && command.format == "csv")
         talk.line("note: a CSV holds no score; the other forms tell the next change of ends");
     return show(command.format == "csv"    ? coverage::csv(found)

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "coverage/words.h"
 
+#include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
 
 #include <algorithm>
@@ -83,7 +84,7 @@ std::string checklist(const Coverage& coverage, const std::optional<NextChange>&
                                    "<title>{0}: what to film</title><style>{1}</style></head><body><main>\n"
                                    "<h1>{0}: what to film</h1>\n<p>{2}</p>\n",
                                    escaped(title), style, escaped(in_words(coverage)));
-    if (next) text += fmt::format("<p><strong>{}</strong></p>\n", escaped(in_words(*next)));
+    if (next) text += fmt::format("<p><strong>{}</strong></p>\n", escaped(join(in_words(*next), "; ")));
     text += "<div class=\"grids\">\n";
     for (const Grid& grid : coverage.grids)
         text += table_of(grid);

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
+#include "downball/match/ends.h"
 #include "downball/text/csv.h"
 #include "downball/text/json.h"
 
@@ -43,6 +44,15 @@ Json grid_of(const Grid& grid) {
     return JsonObject{{"name", grid.name}, {"cells", std::move(cells)}};
 }
 
+Json rally_of(const Rally& rally) {
+    JsonArray takes;
+    for (const std::string& id : rally.takes)
+        takes.push_back(id);
+    return JsonObject{{"set", rally.set},         {"a", rally.score.a},       {"b", rally.score.b},
+                      {"left", rally.left},       {"serving", rally.serving}, {"server", rally.server},
+                      {"takes", std::move(takes)}};
+}
+
 } // namespace
 
 std::string csv(const Coverage& coverage) {
@@ -59,6 +69,17 @@ std::string csv(const Coverage& coverage) {
         for (std::size_t row = 0; row < grid.rows.size(); ++row)
             for (std::size_t column = 0; column < grid.columns.size(); ++column)
                 add(grid.name, grid.rows[row], grid.columns[column], grid.at(row, column));
+    for (const Rally& rally : coverage.rallies) {
+        const auto at = fmt::format("set {}, {}", rally.set, match::to_string(rally.score));
+        const auto row = [&](const std::string& name, const std::string& column) {
+            table.rows.push_back(
+                {name, at, plain(column), fmt::format("{}", rally.takes.size()), "", "", ""});
+        };
+        row("rallies by left team", rally.left);
+        row("rallies by server", rally.server.empty() ? rally.serving : rally.server);
+    }
+    for (const Gap& gap : coverage.gaps)
+        table.rows.push_back({"missing", plain(gap.what), plain(gap.why), "", "", "", ""});
     add("slow motion", "", "", coverage.slow_motion);
     add("all", "", "", coverage.all);
     return text::write_csv(table);
@@ -76,13 +97,23 @@ std::string json(const Coverage& coverage, const std::optional<NextChange>& next
                            {"slow_motion", counts(coverage.slow_motion)},
                            {"grids", std::move(grids)},
                            {"gaps", std::move(gaps)}};
+    JsonArray rallies;
+    for (const Rally& rally : coverage.rallies)
+        rallies.push_back(rally_of(rally));
+    root.add("rallies", std::move(rallies));
     if (next)
         root.add("next_change", JsonObject{{"set", next->set},
                                            {"a", next->score.a},
                                            {"b", next->score.b},
                                            {"in_points", next->in_points},
                                            {"at_sum", next->at_sum},
-                                           {"may_end_before", next->may_end_before}});
+                                           {"may_end_before", next->may_end_before},
+                                           {"change_now", next->change_now},
+                                           {"time_out_now", next->time_out_now},
+                                           {"time_out_in_points", next->time_out_in_points},
+                                           {"left", next->left},
+                                           {"set_point", next->set_point},
+                                           {"won", next->won}});
     return text::to_text(root);
 }
 

@@ -55,8 +55,8 @@ class Gaps {
             if (there >= bounds.at_least) return;
             found_.push_back(
                 {of,
-                 fmt::format("the job asks for {}, {} there", bounds.at_least,
-                             there == 0 ? "none is" : fmt::format("{} {}", there, there == 1 ? "is" : "are")),
+                 fmt::format("{} shot{} asked, {} in the log", bounds.at_least,
+                             bounds.at_least == 1 ? "" : "s", there == 0 ? "none" : fmt::format("{}", there)),
                  weights_.coverage, true});
         };
         for (const auto& [player, bounds] : variety_limits.players)
@@ -67,8 +67,21 @@ class Gaps {
                  column == grid.columns.end() ? 0 : of_skill(skill));
         }
     }
+    // In shots, as the limits count: each contact can be one, and of what is no action each stretch long enough.
     int of_player(const std::string& player) const {
-        return count([&](const Take& take) { return std::ranges::count(take.players, player) > 0; });
+        int shots = 0;
+        for (const Take& take : footage_.log.takes) {
+            if (take.use == Use::never || take.kind == Kind::sound ||
+                std::ranges::count(take.players, player) == 0)
+                continue;
+            const auto sure = std::ranges::count_if(take.impacts, [&](const Impact& impact) {
+                return impact.confidence >= footage_.limits.variety.confidence_floor;
+            });
+            const double stretches = (take.out_s - take.in_s) / footage_.limits.pacing.shortest_cutaway_s;
+            shots += std::max(
+                1, static_cast<int>(take.kind == Kind::action ? static_cast<double>(sure) : stretches));
+        }
+        return shots;
     }
     // Each contact can be a shot.
     int of_skill(Skill skill) const {

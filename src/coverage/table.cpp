@@ -2,15 +2,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "coverage/words.h"
 
+#include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
+#include "downball/match/ends.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <span>
 
 namespace downball::coverage {
 namespace {
 
 constexpr std::size_t gaps_shown = 12;
+constexpr std::size_t rallies_shown = 24;
 
 std::string cell(const Count& count) {
     if (count.takes == 0) return "-";
@@ -42,15 +46,40 @@ std::string lines_of(const Grid& grid) {
     return text + "\n";
 }
 
-} // namespace
-
-std::string in_words(const NextChange& next) {
-    const std::string at = fmt::format("set {}, {}-{}", next.set, next.score.a, next.score.b);
-    if (next.in_points == 0) return at + ": the set is over";
-    return fmt::format("{}: change of ends in {} point{}, when {} are played{}", at, next.in_points,
-                       next.in_points == 1 ? "" : "s", next.at_sum,
-                       next.may_end_before ? ", unless the set ends first" : "");
+// Who has the serve: the player, or else the team.
+std::string serve_of(const Rally& rally) {
+    return rally.server.empty() ? rally.serving : rally.server;
 }
+
+// Columns of which nothing is known are left out.
+std::string lines_of(const std::vector<Rally>& rallies) {
+    if (rallies.empty()) return {};
+    const std::size_t shown = std::min(rallies_shown, rallies.size());
+    const std::span last(rallies.end() - static_cast<std::ptrdiff_t>(shown), rallies.end());
+    std::size_t left = 0, serve = 0;
+    for (const Rally& rally : last) {
+        left = std::max(left, width(rally.left));
+        serve = std::max(serve, width(serve_of(rally)));
+    }
+    const auto line = [&](const std::string& set, const std::string& score, const std::string& on_left,
+                          const std::string& server, const std::string& takes) {
+        std::string text = fmt::format("  {:<3}  {:<7}", set, score);
+        if (left > 0) text += fmt::format("  {:<{}}", on_left, std::max(left, std::size_t{4}));
+        if (serve > 0) text += fmt::format("  {:<{}}", server, std::max(serve, std::size_t{5}));
+        return text + fmt::format("  {:>5}\n", takes);
+    };
+    std::string text = "rallies by score";
+    if (shown < rallies.size())
+        text += fmt::format(", the last {} of {} (--format json has all)", shown, rallies.size());
+    text += "\n" + line("set", "score", "left", "serve", "takes");
+    for (const Rally& rally : last)
+        text += line(fmt::format("{}", rally.set), match::to_string(rally.score),
+                     rally.left.empty() ? "-" : rally.left, serve_of(rally).empty() ? "-" : serve_of(rally),
+                     fmt::format("{}", rally.takes.size()));
+    return text + "\n";
+}
+
+} // namespace
 
 std::string in_words(const Coverage& coverage) {
     const Count& all = coverage.all;
@@ -63,11 +92,12 @@ std::string in_words(const Coverage& coverage) {
 
 std::string table(const Coverage& coverage, const std::optional<NextChange>& next) {
     std::string text = in_words(coverage) + "\n";
-    if (next) text += in_words(*next) + "\n";
+    if (next) text += join(in_words(*next), "\n  ") + "\n";
     text += coverage.all.shots > 0 ? "Takes that show it; in brackets shots of the last cut.\n\n"
                                    : "Takes that show it.\n\n";
     for (const Grid& grid : coverage.grids)
         text += lines_of(grid);
+    text += lines_of(coverage.rallies);
     if (coverage.gaps.empty()) return text + "Nothing is missing.\n";
     text += "Missing, what would add most first\n";
     for (std::size_t n = 0; n < std::min(gaps_shown, coverage.gaps.size()); ++n) {

@@ -4,12 +4,12 @@
 
 #include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
-#include "downball/match/ends.h"
+#include "downball/match/starts.h"
 
 #include <algorithm>
-#include <cstdlib>
 #include <functional>
 #include <set>
+#include <tuple>
 
 namespace downball::coverage {
 namespace {
@@ -23,7 +23,7 @@ bool usable(const Take& take) {
 // The rates of the two may be a little off what their names say.
 bool slow_motion(const Take& take, const MediaInfo& media, Rate list) {
     const double shown = media.rate ? media.rate->per_second() : media.average_fps;
-    return (take.capture_fps && shown > 0 && *take.capture_fps > 1.05 * shown) ||
+    return (take.capture_fps && *take.capture_fps > 1.05 * (shown > 0 ? shown : list.per_second())) ||
            shown > 1.9 * list.per_second();
 }
 
@@ -144,6 +144,37 @@ class Tally {
     std::vector<std::vector<const LastCut::Shot*>> shots_; // by take
 };
 
+// What a cutaway shows, by its note; nobody has looked at one whose kind is guessed and nothing else said.
+std::string subject(const Take& take) {
+    std::string_view text = trim(take.note);
+    if (text.starts_with(kind_guessed)) {
+        text.remove_prefix(kind_guessed.size());
+        constexpr std::string_view silent = ", no sound";
+        if (text.starts_with(silent)) text.remove_prefix(silent.size());
+        text.remove_prefix(std::min(text.find_first_not_of(" \t,;.:"), text.size()));
+    }
+    return text.empty() ? "not said" : std::string(text);
+}
+
+std::vector<Rally> rallies(const std::vector<Take>& takes) {
+    const auto starts = match::rally_starts(takes);
+    using Key = std::tuple<int, int, int, std::string, std::string, std::string>;
+    std::map<Key, Rally> found;
+    for (std::size_t t = 0; t < takes.size(); ++t) {
+        const Take& take = takes[t];
+        if (!starts[t] || !usable(take)) continue;
+        const auto& [set, score] = *starts[t];
+        const Key key{set, score.a + score.b, score.a, take.left, take.serving, take.server};
+        Rally& rally =
+            found.emplace(key, Rally{set, score, take.left, take.serving, take.server, {}}).first->second;
+        rally.takes.push_back(take.id);
+    }
+    std::vector<Rally> in_order;
+    for (auto& [key, rally] : found)
+        in_order.push_back(std::move(rally));
+    return in_order;
+}
+
 template <class Range>
 Words filled(const Range& words) { // the first of a list of tags may mean "not known"
     Words all;
@@ -172,9 +203,8 @@ Coverage cover(const Footage& footage) {
     };
     const auto kind_of = [](const Take& take, Shot) { return one(to_string(take.kind)); };
     const auto subject_of = [](const Take& take, Shot) {
-        const bool subject = take.kind == Kind::cutaway || take.kind == Kind::establishing;
-        const auto text = trim(take.note);
-        return subject ? one(text.empty() ? "not said" : text) : Words{};
+        const bool has_one = take.kind == Kind::cutaway || take.kind == Kind::establishing;
+        return has_one ? one(subject(take)) : Words{};
     };
     const auto only = [](const auto& is, const Tally::Tags& tags) {
         return [is, tags](const Take& take, Shot shot) { return is(take) ? tags(take, shot) : Words{}; };
@@ -199,20 +229,8 @@ Coverage cover(const Footage& footage) {
     };
     found.grids.back().full = false;
     found.gaps = find_gaps(footage, found);
+    found.rallies = rallies(footage.log.takes);
     return found;
-}
-
-Result<NextChange> next_change(int set, Score score) {
-    if (auto possible = match::check_score(set, score); !possible) return possible.error();
-    NextChange next{set, score, 0, 0, false};
-    if (match::set_over(set, score)) return next;
-    next.in_points = match::points_to_change(set, score);
-    next.at_sum = score.a + score.b + next.in_points;
-    const Score a{score.a + next.in_points, score.b}, b{score.a, score.b + next.in_points};
-    // A side that wins all points till then may have won the set with the last of them, or before.
-    next.may_end_before = match::set_over(set, a) || match::set_over(set, b) || !match::check_score(set, a) ||
-                          !match::check_score(set, b);
-    return next;
 }
 
 } // namespace downball::coverage

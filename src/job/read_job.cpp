@@ -72,6 +72,7 @@ std::vector<std::string> strings(const Json* from) {
 
 void take_match(const Json* from, Match& match) {
     match.teams = strings(inside(from, "teams"));
+    take(from, "technical_time_out", match.technical_time_out);
     const Json* sets = inside(from, "sets");
     if (!sets) return;
     for (const Json& set : sets->array()) {

@@ -12,6 +12,7 @@ namespace downball::match {
 namespace {
 
 constexpr int last_set = 3;
+constexpr int time_out_sum = 21; // in sets 1 and 2
 
 int points_to_win(int set) {
     return set == last_set ? 15 : 21;
@@ -37,6 +38,10 @@ std::optional<Score> parse_score(std::string_view cell) {
     constexpr long long most = 200; // far past any set ever played; keeps the sum small
     if (!a || !b || *a < 0 || *b < 0 || *a > most || *b > most) return std::nullopt;
     return Score{static_cast<int>(*a), static_cast<int>(*b)};
+}
+
+std::string to_string(Score score) {
+    return fmt::format("{}-{}", score.a, score.b);
 }
 
 Result<void> check_score(int set, Score score) {
@@ -69,6 +74,19 @@ int changes_of_ends(int set, Score score) {
 int points_to_change(int set, Score score) {
     const int between = points_between_changes(set);
     return between - (score.a + score.b) % between;
+}
+
+bool ends_change_at(int set, Score score) {
+    const int sum = score.a + score.b;
+    return sum > 0 && sum % points_between_changes(set) == 0 && !set_over(set, score);
+}
+
+bool time_out_at(int set, Score score) {
+    return set != last_set && score.a + score.b == time_out_sum && !set_over(set, score);
+}
+
+int points_to_time_out(int set, Score score) {
+    return set == last_set ? 0 : std::max(0, time_out_sum - (score.a + score.b));
 }
 
 } // namespace downball::match

@@ -34,9 +34,9 @@ std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>
 Result<Covered> cover(const std::string& job_path, const Talk& talk) {
     const auto job = load_job(job_path);
     if (!job) return job.error();
-    const auto log = gather_log(*job, talk);
+    const auto log = gather_log(*job, talk, Missing::keep);
     if (!log) return log.error();
-    Covered covered{job->name, {}, log->notes};
+    Covered covered{job->name, {}, job->match, log->notes};
     const auto cut = last_cut_of(*job, covered.notes);
     coverage::Footage footage{*log, job->limits, {}, {}, cut ? &*cut : nullptr};
     for (const auto& [id, player] : job->players)

@@ -3,6 +3,7 @@
 #include "pipeline/gather.h"
 
 #include "pipeline/lend_sound.h"
+#include "pipeline/missing.h"
 #include "pipeline/moved.h"
 #include "pipeline/one_contact.h"
 #include "pipeline/places.h"
@@ -108,6 +109,10 @@ shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, c
     for (const auto& [id, camera] : job.cameras)
         footage.cameras[id] = {camera.sound_offset_s, camera.distance_m, camera.capture_fps};
     lend_sound(log, job, footage);
+    for (const auto& [id, player] : job.players)
+        footage.teams[id] = player.team;
+    footage.match_facts = job.match;
+    footage.delivery = job.limits.delivery.rate;
     footage.air_temperature_c = job.sound.air_temperature_c;
     footage.confidence_floor = job.limits.variety.confidence_floor;
     return footage;
@@ -138,7 +143,7 @@ double listening_floor(const job::Job& job) {
     return std::min(impacts::default_floor, job.limits.variety.confidence_floor);
 }
 
-Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
+Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missing) {
     const auto log_path = from_folder(job.folder, job.log);
     const auto content = read_text(log_path);
     if (!content) return content.error();
@@ -161,12 +166,17 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk) {
         row.file = spelling.emplace(file_key(job.folder, row.file), row.file).first->second;
 
     note_unheard(*log, job);
-    const auto surveyed =
+    auto surveyed =
         survey(wanted_clips(*log, job.folder), listening_floor(job), talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
-    if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
+    std::set<std::string> absent;
+    if (missing == Missing::keep)
+        absent = stand_in(*log, *surveyed, *moved, job.folder);
+    else if (auto complete = drop_or_complain(*log, *surveyed, *moved, job.folder); !complete)
         return complete.error();
-    auto bound = shotlog::bind(*log, footage_of(*log, *surveyed, *moved, job));
+    auto footage = footage_of(*log, *surveyed, *moved, job);
+    footage.absent = std::move(absent);
+    auto bound = shotlog::bind(*log, footage);
     if (bound) number_contacts(*bound, job);
     return bound;
 }

@@ -24,7 +24,9 @@ struct Material {
 
 // The log with its clips; those that nobody listened to yet are listened to. Errors name every clip that is gone or cannot
 // be read, not the first.
-Result<ShotLog> gather_log(const job::Job& job, const Talk& talk);
+// With `keep` the rows of such clips count by what the log tells of them, with a note; nothing can be cut from that.
+enum class Missing { refuse, keep };
+Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missing = Missing::refuse);
 
 // Job, song, log and clips as values.
 Result<Material> gather(const std::string& job_path, const Talk& talk);

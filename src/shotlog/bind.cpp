@@ -1,12 +1,14 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/cells.h"
+#include "shotlog/fast_cameras.h"
 #include "shotlog/impacts.h"
+#include "shotlog/match_sense.h"
 #include "shotlog/scores.h"
 
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
-#include "downball/match/ends.h"
+#include "downball/match/starts.h"
 #include "downball/shotlog/log.h"
 
 #include <algorithm>
@@ -133,7 +135,8 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
     std::erase_if(take.impacts, [&](const Impact& impact) { return outside(impact.picture_s); });
     give_skills(take.skills, take.impacts, path.slowed, binding.footage.confidence_floor);
 
-    if (take.kind != Kind::action || take.use == Use::never) return;
+    if (take.kind != Kind::action || take.use == Use::never || binding.footage.absent.contains(row.file))
+        return;
     if (std::ranges::any_of(take.impacts,
                             [](const Impact& impact) { return impact.skill && !impact.skill_sure; }))
         binding.out.notes.push_back(
@@ -228,36 +231,26 @@ void add_take(Binding& binding, const Row& row) {
         return;
     }
     if (!set_range(binding, row, media, take)) return;
-    note_oddities(binding, row, media);
-    note_other_size(binding, row, media);
+    if (!binding.footage.absent.contains(row.file)) {
+        note_oddities(binding, row, media);
+        note_other_size(binding, row, media);
+    }
     CameraSettings camera;
     if (const auto known = binding.footage.cameras.find(row.camera); known != binding.footage.cameras.end())
         camera = known->second;
     if (!take.capture_fps) take.capture_fps = camera.capture_fps;
     add_impacts(binding, row, media, camera, take);
-    // Before each set after the first the teams change ends as well.
-    if (take.set > 0 && take.score)
-        take.ends = (match::changes_of_ends(take.set, *take.score) + take.set - 1) % 2;
     binding.out.takes.push_back(std::move(take));
 }
 
 // Rows that say neither set nor points stand where their moment does, else behind the row before them.
 void put_in_order(std::vector<Take>& takes) {
     using Key = std::pair<int, int>;
-    std::map<std::string, Key> moments;
-    const auto said = [](const Take& take) { return take.set > 0 && take.score; };
-    const auto key_of = [](const Take& take) { return Key{take.set, take.score->a + take.score->b}; };
-    for (const Take& take : takes) {
-        if (said(take) && !take.moment.empty()) moments.emplace(take.moment, key_of(take));
-    }
     std::vector<Key> keys;
-    for (const Take& take : takes) {
-        const auto moment = moments.find(take.moment);
-        keys.push_back(said(take)                ? key_of(take)
-                       : moment != moments.end() ? moment->second
-                       : keys.empty()            ? Key{}
-                                                 : keys.back());
-    }
+    for (const auto& start : match::rally_starts(takes))
+        keys.push_back(start          ? Key{start->set, start->score.a + start->score.b}
+                       : keys.empty() ? Key{}
+                                      : keys.back());
     std::vector<std::size_t> places(takes.size());
     std::iota(places.begin(), places.end(), std::size_t{0});
     std::stable_sort(places.begin(), places.end(),
@@ -282,6 +275,13 @@ Result<ShotLog> bind(const Log& log, const Footage& footage) {
     note_idle_cameras(binding);
     const auto contradictions = score_contradictions(binding.out.takes);
     binding.out.notes.insert(binding.out.notes.end(), contradictions.begin(), contradictions.end());
+    tell_match(binding.out.takes, footage.match_facts, footage.teams);
+    const auto impossible = match_contradictions(binding.out.takes, footage.match_facts, footage.teams);
+    binding.out.notes.insert(binding.out.notes.end(), impossible.begin(), impossible.end());
+    if (footage.delivery) {
+        const auto fast = fast_camera_notes(binding.out, *footage.delivery);
+        binding.out.notes.insert(binding.out.notes.end(), fast.begin(), fast.end());
+    }
     put_in_order(binding.out.takes);
     return std::move(binding.out);
 }

@@ -154,7 +154,7 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
         sheet.cell(row, "camera") = camera_of(clip.file);
         sheet.cell(row, "kind") = to_string(guessed_kind(clip, contacts));
         sheet.cell(row, "contacts") = contacts;
-        sheet.cell(row, "note") = clip.media.audio ? "kind guessed" : "kind guessed, no sound";
+        sheet.cell(row, "note") = std::string(kind_guessed) + (clip.media.audio ? "" : ", no sound");
         fill_size(sheet, row, clip.media);
         ++merged.added;
     }

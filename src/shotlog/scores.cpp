@@ -10,10 +10,6 @@
 namespace downball::shotlog {
 namespace {
 
-std::string spelled(const Score& score) {
-    return fmt::format("{}-{}", score.a, score.b);
-}
-
 bool differ(const Take& a, const Take& b) {
     return a.set != b.set || a.score->a != b.score->a || a.score->b != b.score->b;
 }
@@ -30,14 +26,15 @@ std::vector<std::string> score_contradictions(const std::vector<Take>& takes) {
             found.push_back(
                 fmt::format("line {}, column score: no rally begins at {}, where set {} is over; enter the "
                             "score before the rally",
-                            take.line, spelled(*take.score), take.set));
+                            take.line, match::to_string(*take.score), take.set));
         const Take*& before = last_of_camera[take.camera];
         if (before && before->set == take.set &&
             (take.score->a < before->score->a || take.score->b < before->score->b))
             found.push_back(fmt::format(
                 "line {}, column score: {} in set {} comes after {} in line {} of the same camera; one "
                 "of them is wrong, or the rows do not stand as they were filmed",
-                take.line, spelled(*take.score), take.set, spelled(*before->score), before->line));
+                take.line, match::to_string(*take.score), take.set, match::to_string(*before->score),
+                before->line));
         before = &take;
         if (take.moment.empty()) continue;
         const auto [first, added] = first_of_moment.emplace(take.moment, &take);
@@ -45,8 +42,8 @@ std::vector<std::string> score_contradictions(const std::vector<Take>& takes) {
             found.push_back(fmt::format(
                 "line {}, column score: set {}, {}, but moment {} has set {}, {} in line {}; one rally "
                 "has one score",
-                take.line, take.set, spelled(*take.score), take.moment, first->second->set,
-                spelled(*first->second->score), first->second->line));
+                take.line, take.set, match::to_string(*take.score), take.moment, first->second->set,
+                match::to_string(*first->second->score), first->second->line));
     }
     return found;
 }

@@ -62,6 +62,50 @@ def forms(bench):
     that("change of ends in 7 points" in reader.text, "the page tells the next change of ends")
 
 
+def missing_clips(bench):
+    that, folder = bench.checks.that, bench.copy()
+    count = ["coverage", ".", "--format", "json"]
+    whole = json.loads(bench.tool.must(*count, cwd=folder).stdout)
+    change_row(folder, "K_03.mp4", out="50f")
+    os.remove(os.path.join(folder, "footage", "K_03.mp4"))
+    os.remove(os.path.join(folder, "footage", "K_04.mp4"))
+    run = bench.tool.must(*count, cwd=folder)
+    told = json.loads(run.stdout)
+    that(told["all"]["takes"] == whole["all"]["takes"], "rows of clips that are gone are counted all the same")
+    that(abs(told["all"]["take_s"] - whole["all"]["take_s"]) < 0.1, "and last as long as logged")
+    that("K_03.mp4" in run.stderr and "counted by what the log tells" in run.stderr, f"they are named: {run.stderr}")
+    path = os.path.join(folder, "log.csv")
+    header, rows = small_day.read_log(path)
+    for row in rows:
+        row["duration_s"] = ""
+    small_day.write_log(path, header, rows)
+    run = bench.tool.must(*count, cwd=folder)
+    that(json.loads(run.stdout)["all"]["takes"] == whole["all"]["takes"] - 2, "without a length in the log they are not")
+    that("not counted" in run.stderr, f"which is told: {run.stderr}")
+
+
+def match_of_job(bench):
+    that, folder = bench.checks.that, bench.copy()
+    teams = {"ana": "Dune", "bea": "Tide", "cleo": "Dune", "dora": "Tide"}
+    change_job(folder, lambda it: it.update(roster={"players": teams}, match={
+        "teams": ["Dune", "Tide"], "sets": [{"left": "Dune", "serve": ["ana", "bea", "cleo", "dora"]}]}))
+    for clip, score in {"K_01.mp4": "0-0", "K_02.mp4": "0-1", "K_03.mp4": "1-1", "K_04.mp4": "4-3"}.items():
+        change_row(folder, clip, set="1", score=score)
+    change_row(folder, "K_03.mp4", skills="serve pass", players="ana")
+    run = bench.tool.must("coverage", ".", "--format", "json", "--score", "12-6", cwd=folder)
+    told = json.loads(run.stdout)
+    that([(it["a"], it["b"], it["left"], it["server"]) for it in told["rallies"]] ==
+         [(0, 0, "Dune", "ana"), (0, 1, "Dune", "bea"), (1, 1, "Dune", "cleo"), (4, 3, "Tide", "")],
+         f"ends and servers as the rules have them: {told['rallies']}")
+    that("a serve with ana at 1-1 in set 1, where by the scores cleo of Dune serves" in run.stderr,
+         f"a serve out of turn is told: {run.stderr}")
+    that(told["next_change"]["time_out_in_points"] == 3 and told["next_change"]["left"] == "Dune", "time-out and ends of the score asked")
+    change_job(folder, lambda it: it["match"].update(technical_time_out=False))
+    run = bench.tool.must("coverage", ".", "--score", "12-6", cwd=folder)
+    that("technical" not in run.stdout and "rallies by score" in run.stdout, f"none where none is held:\n{run.stdout}")
+    that(all(len(line) <= 100 for line in run.stdout.splitlines()), f"lines of at most 100 columns:\n{run.stdout}")
+
+
 class Page(html.parser.HTMLParser):
     KNOWN = set("html head meta title style body main h1 h2 p strong div section table caption thead tbody tr th td span ul li".split())
 
@@ -87,4 +131,4 @@ def refused(bench):
 
 
 if __name__ == "__main__":
-    run((forms, refused), "coverage")
+    run((forms, missing_clips, match_of_job, refused), "coverage")

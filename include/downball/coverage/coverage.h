@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/match/facts.h"
 #include "downball/model/cut_plan.h"
 #include "downball/model/limits.h"
 #include "downball/model/shot_log.h"
@@ -52,11 +53,21 @@ struct Gap {
     bool asked = false;
 };
 
+// A rally that takes show, by the score when it began.
+struct Rally {
+    int set = 1;
+    Score score;
+    std::string left;               // team on the left end; empty = not known, as in Take
+    std::string serving, server;    // team and player; empty = not known
+    std::vector<std::string> takes; // by id
+};
+
 struct Coverage {
     Count all; // takes and shots
     std::vector<Grid> grids;
-    Count slow_motion;     // takes of fast cameras, conformed or not
-    std::vector<Gap> gaps; // the most wanted first
+    Count slow_motion;          // takes of fast cameras, conformed or not
+    std::vector<Gap> gaps;      // the most wanted first
+    std::vector<Rally> rallies; // in the order of play
 };
 
 Coverage cover(const Footage& footage);
@@ -68,12 +79,22 @@ struct NextChange {
     int in_points = 0;           // 0: the set is over
     int at_sum = 0;              // of the points then; 0: the set is over
     bool may_end_before = false; // the set can be over sooner
+    bool change_now = false;     // before the rally that starts at this score the teams change ends,
+    bool time_out_now = false;   // and the technical time-out is held
+    int time_out_in_points = 0;  // until the technical time-out; 0: none to come
+    bool of_match = false;       // the facts name the teams
+    std::string left;            // team on the left end in the next rally; empty = not known
+    std::string set_point;       // who ends the set with the next point; empty: nobody
+    std::string won;             // whose the set is; empty: it runs on
 };
+// Teams that the facts do not name are the first and the second team, as their points stand in the score.
 // Errors: a score that a set cannot have.
-Result<NextChange> next_change(int set, Score score);
+Result<NextChange> next_change(int set, Score score, const match::Facts& facts = {});
 
 std::string table(const Coverage& coverage, const std::optional<NextChange>& next);
-std::string csv(const Coverage& coverage); // a row a cell: table, row, column, takes, take_s, shots, shot_s
+// A row a cell: table, row, column, takes, take_s, shots, shot_s; of rallies a row by the team on the left and one by
+// the server, in `column`; of gaps what is missing in `row`, why in `column`, without numbers.
+std::string csv(const Coverage& coverage);
 std::string json(const Coverage& coverage, const std::optional<NextChange>& next);
 // One page to print: grids with empty boxes where a take is missing, gaps to tick off.
 std::string checklist(const Coverage& coverage, const std::optional<NextChange>& next,

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "downball/base/result.h"
+#include "downball/match/facts.h"
 #include "downball/model/limits.h"
 #include "downball/model/song_hints.h"
 
@@ -36,17 +37,8 @@ struct Player {
     std::string name; // as people write it, "Mara Kjell"; may be empty
 };
 
-// How a set began; what is not said stays empty.
-struct SetStart {
-    std::string left;               // team that began at the end on the left
-    std::vector<std::string> serve; // players in the order of their serves, from the one who opened the set
-};
-
-// What the log's scores need to tell ends and servers.
-struct Match {
-    std::vector<std::string> teams; // none, or two: whose points stand first in a score, whose second
-    std::vector<SetStart> sets;     // from the first; at most three
-};
+using match::SetStart;
+using Match = match::Facts; // what the log's scores need to tell ends and servers
 
 enum class LineEnd { crlf, lf };
 

@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace downball {
@@ -29,6 +30,9 @@ struct Impact {
     // same contact.
     std::optional<int> event = {};
 };
+
+// What stands in the note of a row whose kind nobody has looked at yet, alone or in front.
+inline constexpr std::string_view kind_guessed = "kind guessed";
 
 struct Score {
     int a = 0;
@@ -56,6 +60,9 @@ struct Take {
     int set = 0;                // 0 = not said
     std::optional<Score> score; // when the rally began
     int ends = 0;               // parity of the changes of ends before this rally: 0 or 1; 0 where not known
+    std::string left;           // team that plays from the left end; empty = not known
+    std::string serving;        // team that serves; empty = not known
+    std::string server;         // who of it; empty = not known
     Use use = Use::free;
     std::string note;
     int order = 0; // place in the day: row order unless the log says better

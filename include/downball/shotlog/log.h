@@ -3,14 +3,17 @@
 #pragma once
 
 #include "downball/base/result.h"
+#include "downball/match/facts.h"
 #include "downball/model/heard.h"
 #include "downball/model/shot_log.h"
 #include "downball/text/csv.h"
+#include "downball/time/rate.h"
 
 #include <cstdint>
 #include <functional>
 #include <map>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -98,15 +101,20 @@ struct Footage {
     // By file, the camera that heard these in its stead: the way of the sound is the way to that one.
     std::map<std::string, std::string> heard_by;
     std::map<std::string, CameraSettings> cameras;
+    std::set<std::string> absent; // files that are not there: `media` has what the log tells of them
+    match::Facts match_facts;
+    std::map<std::string, std::string> teams; // of players, by id
+    std::optional<Rate> delivery;             // of the cut; notes on fast cameras need it
     double air_temperature_c = 20;
     double confidence_floor = 0; // contacts below are in the takes, but no skill is looked for in them
 };
 
 // Rows and files together: takes with impacts whose picture instants are known, see shotlog/impacts.h in src.
-// Take::ends is the parity of changes_of_ends plus one change before each set after the first; Take::order
-// follows set and points where they are given, and rows without them stay behind the row before them.
-// Notes tell which cameras of the footage no row has, which takes guess their skills, and which files are not
-// as long as logged.
+// Take::ends is match::ends_parity, left, serving and server what the match facts and the log's scores tell, for
+// rows without a score by that of their moment; Take::order follows set and points where they are given, and rows
+// without them stay behind the row before them.
+// Notes tell which cameras of the footage no row has, which takes guess their skills, which files are not
+// as long as logged, which scores and servers cannot be, and how fast cameras play at the rate of delivery.
 // Errors: a row whose file is not among the media or has no picture, in after out or outside the file, marks
 // and contacts written by hand outside the take; all in one Error. Heard contacts outside are not in the
 // take.

@@ -96,6 +96,10 @@ TEST_CASE("takes and shots are counted by player and skill, size and angle, plac
     CHECK(found.all.shots == 2);
     CHECK(found.all.shot_s == Approx(3));
     CHECK(found.slow_motion.takes == 1);
+    Day gone; // of a clip that is not there the log alone tells
+    gone.log.media[0] = MediaInfo{};
+    gone.log.takes[0].capture_fps = 120;
+    CHECK(gone.cover().slow_motion.takes == 2);
     const auto& played = grid(found, "players in skills");
     CHECK(played.rows == std::vector<std::string>{"A1", "A2", "B1"});
     CHECK(played.columns == std::vector<std::string>{"serve", "pass", "set", "attack", "block", "dig"});
@@ -134,9 +138,9 @@ TEST_CASE("gaps come by what they would add, those the job asks for first") {
     std::vector<std::string> asked;
     for (const auto& gap : gaps)
         if (gap.asked) asked.push_back(gap.what + ": " + gap.why);
-    CHECK(asked == std::vector<std::string>{"shots of C1: the job asks for 2, none is there",
-                                            "shots of skill serve: the job asks for 2, 1 is there",
-                                            "shots of skill block: the job asks for 1, none is there"});
+    CHECK(asked == std::vector<std::string>{"shots of C1: 2 shots asked, none in the log",
+                                            "shots of skill serve: 2 shots asked, 1 in the log",
+                                            "shots of skill block: 1 shot asked, none in the log"});
     CHECK(std::ranges::is_partitioned(gaps, [](const auto& gap) { return gap.asked; }));
 }
 
@@ -168,6 +172,91 @@ TEST_CASE("the next change of ends from the score") {
     CHECK_FALSE(coverage::next_change(4, {1, 1}));
 }
 
+TEST_CASE("players and skills are asked in shots, as the limits count them") {
+    Day day; // A1: two contacts in T1, none in T2, which makes one
+    day.log.takes[0].impacts[0].confidence = day.log.takes[0].impacts[1].confidence = 0.9;
+    day.limits.variety.players["A1"].at_least = 3;
+    CHECK_FALSE(day.cover().gaps.front().asked);
+    day.limits.variety.players["A1"].at_least = 4;
+    CHECK(day.cover().gaps.front().why == "4 shots asked, 3 in the log");
+    // B1: the two of T1, and three seconds of a face: at 0.8 s, three.
+    day.limits.variety.players = {{"B1", {6, {}}}};
+    CHECK(day.cover().gaps.front().why == "6 shots asked, 5 in the log");
+}
+
+TEST_CASE("a kind that was guessed is no subject") {
+    const auto subject = [](const std::string& note) {
+        Day day;
+        day.log.takes[3].note = note;
+        return grid(day.cover(), "place and spectators").rows.at(0);
+    };
+    CHECK(subject("kind guessed") == "not said");
+    CHECK(subject("kind guessed, no sound") == "not said");
+    CHECK(subject("kind guessed, no sound; palms") == "palms");
+    CHECK(subject("kind guessed: flags") == "flags");
+    CHECK(subject("flags") == "flags");
+    CHECK(subject("") == "not said");
+}
+
+TEST_CASE("what the next points may bring, by the job's match") {
+    const match::Facts facts{{"Terns", "Gulls"}, {{"Terns", {}}}};
+    const auto lines = [&](int set, Score score, const match::Facts& of) {
+        return coverage::table({}, *coverage::next_change(set, score, of));
+    };
+    const auto has_all = [](const std::string& text, const std::vector<std::string>& parts) {
+        for (const auto& part : parts)
+            CHECK_THAT(text, Catch::Contains(part));
+    };
+    // Rules of the 2016 event page: 4-3, a change; 11-10, with the technical time-out; 20-19, won with the next point.
+    has_all(lines(1, {12, 6}, facts),
+            {"change of ends in 3 points, when the sum is 21\n",
+             "technical time-out in 3 points, with that change", "Terns plays from the left"});
+    has_all(lines(1, {4, 3}, facts),
+            {"ends are changed now; technical time-out in 14 points\n", "Gulls plays from the left end"});
+    has_all(lines(1, {11, 10}, facts), {"ends are changed now, with the technical time-out\n"});
+    has_all(lines(1, {20, 19}, facts), {"set point for Terns"});
+    has_all(lines(3, {13, 14}, facts), {"match point for Gulls", "left end is not known: `left` of set 3"});
+    has_all(lines(1, {19, 21}, facts), {"set 1, 19-21: the set is over, Gulls won it\n"});
+    has_all(lines(1, {20, 19}, {}), {"set point for the first team"});
+    match::Facts none_held = facts;
+    none_held.technical_time_out = false;
+    CHECK(lines(1, {12, 6}, none_held).find("technical") == std::string::npos);
+    CHECK(lines(3, {3, 3}, facts).find("technical") == std::string::npos);
+    CHECK(lines(1, {20, 20}, facts).find("set point") == std::string::npos);
+}
+
+TEST_CASE("rallies with their ends and servers, several cameras and moments together") {
+    Day day;
+    auto& takes = day.log.takes;
+    for (const std::size_t t : {0U, 1U}) {
+        takes[t].set = 1;
+        takes[t].score = Score{4, 3};
+        takes[t].left = "Gulls";
+        takes[t].serving = "Terns";
+        takes[t].server = "A1";
+    }
+    takes[1].moment = takes[2].moment = "r8";
+    takes[2].left = "Gulls";
+    takes[2].serving = "Terns";
+    takes[2].server = "A1";
+    takes[3].set = 1;
+    takes[3].score = Score{3, 3};
+    takes[4].set = 2; // never used
+    takes[4].score = Score{0, 0};
+    const auto found = day.cover();
+    REQUIRE(found.rallies.size() == 2);
+    CHECK(found.rallies[0].takes == std::vector<std::string>{"T4"});
+    CHECK(found.rallies[1].takes == std::vector<std::string>{"T1", "T2", "T3"});
+    const auto text = coverage::table(found, {});
+    CHECK_THAT(text, Catch::Contains("  1    3-3      -      -          1\n"
+                                     "  1    4-3      Gulls  A1         3\n"));
+    const auto root = text::parse_json(coverage::json(found, {}), "coverage.json");
+    REQUIRE(root);
+    CHECK(text::validate(*root, "coverage", "coverage.json"));
+    CHECK(root->find("rallies")->array()[1].find("server")->string() == "A1");
+    CHECK_THAT(coverage::csv(found), Catch::Contains("rallies by left team,\"set 1, 4-3\",Gulls,3,,,"));
+}
+
 TEST_CASE("coverage as text, CSV, JSON and a page to print") {
     Day day;
     day.log.takes[0].players[0] = "<b>\"Ö\"";
@@ -175,12 +264,14 @@ TEST_CASE("coverage as text, CSV, JSON and a page to print") {
     const auto found = day.cover();
     const auto next = *coverage::next_change(1, {12, 9});
     const auto text = coverage::table(found, next);
-    CHECK_THAT(text, Catch::Contains("set 1, 12-9: change of ends in 7 points, when 28 are played"));
+    CHECK_THAT(text, Catch::Contains("set 1, 12-9: change of ends in 7 points, when the sum is 28"));
     CHECK_THAT(text, Catch::Contains("1 (1)"));
 
     const auto table = text::read_csv(coverage::csv(found), "coverage.csv");
     REQUIRE(table);
     CHECK(table->header.size() == 7);
+    CHECK(std::ranges::count_if(table->rows, [](const auto& row) { return row[0] == "missing"; }) ==
+          static_cast<std::ptrdiff_t>(found.gaps.size()));
     CHECK(std::ranges::any_of(table->rows, [](const auto& row) { return row[1] == "'=SUM(A1)"; }));
 
     const auto root = text::parse_json(coverage::json(found, next), "coverage.json");

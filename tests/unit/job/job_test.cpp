@@ -261,6 +261,8 @@ TEST_CASE("teams and servers of a match are those of the roster, and the teams t
     CHECK(job.match.sets[0].left == "Tide");
     CHECK(job.match.sets[0].serve == std::vector<std::string>{"A2", "B1", "A1", "B2"});
     CHECK(job.match.sets[1].left.empty());
+    CHECK(job.match.technical_time_out);
+    CHECK_FALSE(job_of(roster + R"("match": {"technical_time_out": false})").match.technical_time_out);
 
     const auto refused = [&](const std::string& match) { return complaint(roster + match); };
     CHECK(has(refused(R"("match": {"teams": ["Dune", "Tied"]})"), "did you mean \"Tide\"?"));
