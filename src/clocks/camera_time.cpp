@@ -14,8 +14,9 @@ namespace {
 
 constexpr double day_s = 86400;
 
-double label_seconds(const StartTimecode& start) {
-    return static_cast<double>(start.at.n) / start.rate.per_second();
+std::optional<double> label_seconds(const MediaInfo& file) {
+    if (file.start) return static_cast<double>(file.start->at.n) / file.start->rate.per_second();
+    return file.time_of_day_s;
 }
 
 // The value nearest to `near_s` that is `at_s` on some day.
@@ -33,7 +34,7 @@ double label_step_s(const Camera& camera) {
     double step_s = 0;
     for (const MediaInfo* file : camera.files)
         if (file->start) step_s = std::max(step_s, 1 / file->start->rate.per_second());
-    return step_s;
+    return step_s > 0 ? step_s : 0.001; // recorders count samples
 }
 
 // Containers keep whole seconds as a rule.
@@ -167,14 +168,15 @@ std::vector<std::optional<Began>> read_camera_clock(std::span<const MediaInfo* c
     std::size_t created = 0, labels = 0;
     for (const MediaInfo* file : files) {
         camera.created_s.push_back(file->created ? seconds_since_1970(*file->created) : std::nullopt);
-        camera.label_s.push_back(file->start ? std::optional(label_seconds(*file->start)) : std::nullopt);
+        camera.label_s.push_back(label_seconds(*file));
         if (camera.created_s.back()) ++created;
         if (camera.label_s.back()) ++labels;
     }
-    // A lone label may be anything; a creation time is a time.
-    const bool labels_tell = labels > 0 && labels >= created && !(labels == 1 && created == 1) &&
-                             !stands_still(camera) && !out_of_step(camera);
-    return labels_tell ? by_labels(camera) : by_creation(camera);
+    // A lone label may be anything; a creation time is a time. Labels that go along with creation times are a clock even
+    // if they run on, as those of a recording do that the camera split.
+    const bool in_step = created == labels && labels > 1 && !out_of_step(camera);
+    const bool alone = created == 0 && !stands_still(camera);
+    return labels > 0 && (in_step || alone) ? by_labels(camera) : by_creation(camera);
 }
 
 } // namespace downball::clocks

@@ -32,6 +32,25 @@ Offset through(const Offset& known, Offset found) {
     return found;
 }
 
+using Apart = std::map<std::pair<std::string, std::string>, Offset>; // of the first against the second
+
+// Given offsets stay, but what was heard tells how they drift and how far off they may be.
+void refine_given(DayClock& day, const Apart& apart) {
+    constexpr double sure = 0.9, most_off_s = 2;
+    if (day.cameras.empty()) return;
+    const Offset first = day.cameras.begin()->second;
+    for (auto& [camera, given] : day.cameras) {
+        const auto found = apart.find({camera, first.camera});
+        if (found == apart.end() || found->second.confidence < sure) continue;
+        const Offset heard = through(first, found->second);
+        const double off_s = std::abs(heard.offset_s - given.offset_s);
+        if (off_s > most_off_s) continue; // what is given counts
+        given.drift_ppm = heard.drift_ppm;
+        given.middle_s = heard.middle_s;
+        given.error_s = off_s + heard.error_s;
+    }
+}
+
 } // namespace
 
 DayClock set_day_clock(std::span<const Recording> recordings, const std::map<std::string, double>& given,
@@ -50,7 +69,7 @@ DayClock set_day_clock(std::span<const Recording> recordings, const std::map<std
         day.cameras[most->first].camera = most->first;
     }
     // Every two cameras once; then the surest way from a known clock to each other one (Prim's spanning tree).
-    std::map<std::pair<std::string, std::string>, Offset> apart;
+    Apart apart;
     const std::size_t pairs = cameras.size() * (cameras.size() - 1) / 2;
     std::size_t done = 0;
     for (auto one = cameras.begin(); one != cameras.end(); ++one)
@@ -64,6 +83,7 @@ DayClock set_day_clock(std::span<const Recording> recordings, const std::map<std
             }
             work.report(static_cast<double>(++done) / static_cast<double>(pairs));
         }
+    refine_given(day, apart);
     while (true) {
         std::optional<Offset> next;
         for (const auto& [names, found] : apart) {

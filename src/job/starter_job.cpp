@@ -24,10 +24,19 @@ std::string fitting(const std::string& proposed) {
     return name.empty() ? Job{}.name : name;
 }
 
+JsonObject of_cameras(const std::map<std::string, Camera>& cameras) {
+    JsonObject all;
+    for (const auto& [id, camera] : cameras)
+        all.emplace_back(id, JsonObject{{"name", camera.name},
+                                        {"clock_offset_s",
+                                         camera.clock_offset_s ? Json(*camera.clock_offset_s) : Json()}});
+    return all;
+}
+
 } // namespace
 
 std::string starter_job(const std::string& song, const std::vector<std::string>& footage,
-                        const std::string& name) {
+                        const std::string& name, const std::map<std::string, Camera>& cameras) {
     const Job defaults;
     const Pacing& pacing = defaults.limits.pacing;
     const Variety& variety = defaults.limits.variety;
@@ -55,7 +64,7 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
         {"log", defaults.log},
         {"out", defaults.out},
         {"roster", JsonObject{{"players", JsonObject{}}}},
-        {"cameras", JsonObject{}},
+        {"cameras", of_cameras(cameras)},
         {"delivery", JsonObject{{"rate", to_string(defaults.limits.delivery.rate)},
                                 {"drop_frame", false},
                                 {"start_timecode", first_label},

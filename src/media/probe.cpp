@@ -175,6 +175,14 @@ Result<void> read_sound(const Clocks& clocks, MediaInfo& info) {
     return {};
 }
 
+// The broadcast audio extension of WAVE files (EBU Tech 3285): date and time of day in words of their own, and the
+// first sample's count since midnight.
+void read_broadcast_chunk(const AVDictionary* tags, MediaInfo& info) {
+    const auto date = tag(tags, "date");
+    if (info.created && date && info.created->find(':') == 2) // the time alone
+        info.created = *date + "T" + *info.created;
+}
+
 // Maker and model as QuickTime metadata has them: as keys, or as user data, which libavformat calls by short
 // names (QuickTime File Format, "QuickTime metadata keys" and "User data list entry types").
 std::string device_of(const AVDictionary* tags) {
@@ -206,6 +214,7 @@ Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
     info.bytes = *bytes;
     info.created = tag(input->format->metadata, "creation_time");
     info.device = device_of(input->format->metadata);
+    read_broadcast_chunk(input->format->metadata, info);
     auto* picture = input->picture();
     auto* sound = input->sound();
     if (!picture && !sound)
@@ -228,6 +237,10 @@ Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
         info.card_reel = reel_of(*input, picture);
     }
     if (const auto read = read_sound(clocks, info); !read) return read.error();
+    const auto reference = tag(input->format->metadata, "time_reference");
+    if (const auto samples = reference ? parse_integer(*reference) : std::nullopt;
+        samples && *samples > 0 && !info.has_video && info.audio)
+        info.time_of_day_s = static_cast<double>(*samples) / info.audio->rate_hz;
     return info;
 }
 

@@ -69,15 +69,18 @@ std::vector<std::string> tell_clocks(const clocks::DayClock& clock, const job::J
     std::vector<std::string> lines;
     for (const auto& [camera, offset] : clock.cameras) {
         if (offset.against.empty() || offset.confidence < worth_telling) continue;
-        lines.push_back(fmt::format("camera {}: its clock is {:.1f} s {} that of {} (to {:.1f} s, {} rallies "
-                                    "heard together, confidence "
-                                    "{:.2f}{}); to hold it fast: cameras.{}.clock_offset_s: {:.2f}",
-                                    camera, std::abs(offset.offset_s),
-                                    offset.offset_s < 0 ? "ahead of" : "behind", offset.against,
-                                    std::max(offset.error_s, 0.1), offset.rallies, offset.confidence,
-                                    drift_of(offset), camera, offset.offset_s));
+        const auto settings = job.cameras.find(camera);
+        lines.push_back(fmt::format(
+            "camera {}: its clock is {:.1f} s {} that of {} (within {:.1f} s, by {} rallies both heard; "
+            "confidence "
+            "{:.2f}){}",
+            camera, std::abs(offset.offset_s), offset.offset_s < 0 ? "ahead of" : "behind", offset.against,
+            std::max(offset.error_s, 0.1), offset.rallies, offset.confidence, drift_of(offset)));
+        // A job that is to be made gets it anyway.
+        if (settings != job.cameras.end())
+            lines.back() +=
+                fmt::format("; cameras.{}.clock_offset_s: {:.2f} holds it fast", camera, offset.offset_s);
     }
-    static_cast<void>(job);
     return lines;
 }
 

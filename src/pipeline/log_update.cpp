@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/pipeline/log_update.h"
 
+#include "pipeline/clip_day.h"
 #include "pipeline/gather.h"
 #include "pipeline/moved.h"
 #include "pipeline/places.h"
@@ -93,12 +94,15 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     const auto renamed = find_renamed(shotlog::logged_files(table), job->folder, clips->fresh, talk.stop);
     if (!renamed) return renamed.error();
     table = shotlog::with_new_places(std::move(table), renamed->found);
-    const auto found = scan(*clips, search, table, talk);
+    auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
+    const auto day = place_in_day(found->clips, table, *job, talk.stage("comparing the cameras' clocks"));
     tell(*moved, renamed->found, talk);
     tell(*renamed, talk);
     tell(*clips, talk);
     tell(*found, talk);
+    for (const auto& note : day.notes)
+        talk.line(note);
     if (const auto told = tell_changed(shotlog::logged_files(table), job->folder); !told.empty())
         talk.line(told);
 

@@ -3,6 +3,7 @@
 #include "downball/pipeline/start_job.h"
 
 #include "pipeline/card_copy.h"
+#include "pipeline/clip_day.h"
 #include "pipeline/places.h"
 #include "pipeline/removable.h"
 #include "pipeline/scan.h"
@@ -15,6 +16,7 @@
 #include "downball/shotlog/log.h"
 #include "downball/text/csv.h"
 
+#include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
 
@@ -69,6 +71,19 @@ Result<std::string> place_of_footage(const NewJob& wanted, const Talk& talk) {
     return copy->folder;
 }
 
+// Each camera of the footage with the offset of its clock, where that is sure.
+std::map<std::string, job::Camera> cameras_of(const ClipDay& day) {
+    constexpr double sure_enough = 0.8;
+    std::map<std::string, job::Camera> cameras;
+    for (const auto& id : day.cameras) {
+        job::Camera& camera = cameras[id];
+        const auto known = day.clock.cameras.find(id);
+        if (known != day.clock.cameras.end() && known->second.confidence >= sure_enough)
+            camera.clock_offset_s = std::round(known->second.offset_s * 100) / 100;
+    }
+    return cameras;
+}
+
 } // namespace
 
 Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
@@ -87,10 +102,15 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
     const auto table = shotlog::new_table();
     const auto clips = find_clips(search, table, talk);
     if (!clips) return clips.error();
-    const auto found = scan(*clips, search, table, talk);
+    auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
+    job::Job to_be;
+    to_be.folder = into;
+    const auto day = place_in_day(found->clips, table, to_be, talk.stage("comparing the cameras' clocks"));
     tell(*clips, talk);
     tell(*found, talk);
+    for (const auto& note : day.notes)
+        talk.line(note);
     const auto merged = shotlog::merge(table, found->clips);
     change.clips = found->clips.size();
     change.listened = found->listened;
@@ -103,7 +123,8 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
         wanted.name.empty()
             ? fs::path(as_written("/", *footage)).filename().string() // also of "cards/" and "."
             : wanted.name;
-    const auto job = job::starter_job(as_written(into, wanted.song), {as_written(into, *footage)}, name);
+    const auto job =
+        job::starter_job(as_written(into, wanted.song), {as_written(into, *footage)}, name, cameras_of(day));
     if (auto added = outputs.add(change.job, job); !added) return added.error();
     if (auto added = outputs.add(change.log, text::write_csv(merged.table)); !added) return added.error();
     if (auto done = outputs.commit(); !done) return done.error();

@@ -22,11 +22,20 @@ std::vector<LoggedFile> logged_files(const text::CsvTable& table) {
         const std::string file = cell("file");
         if (file.empty()) continue;
         const auto [known, fresh] = at.emplace(file, files.size());
-        if (fresh) files.push_back({.file = file, .line = table.lines[i], .bytes = {}, .duration_s = {}});
+        if (fresh) files.push_back({.file = file, .line = table.lines[i]});
         LoggedFile& one = files[known->second];
         const auto bytes = parse_integer(cell("bytes"));
         if (!one.bytes && bytes && *bytes >= 0) one.bytes = static_cast<std::uint64_t>(*bytes);
         if (!one.duration_s) one.duration_s = parse_number(with_points(cell("duration_s"), table.separator));
+        ++one.rows;
+        for (const auto& [column, into] : {std::pair("id", &one.id), std::pair("camera", &one.camera),
+                                           std::pair("reel", &one.reel), std::pair("moment", &one.moment)})
+            if (into->empty()) *into = cell(column);
+        if (!one.capture_fps)
+            one.capture_fps = parse_number(with_points(cell("capture_fps"), table.separator));
+        if (const auto written = cell("contacts"); !one.contacts && !written.empty())
+            if (auto contacts = parse_contacts(with_points(written, table.separator)))
+                one.contacts = std::move(*contacts);
         one.never = one.never && parse_use(cell("use")) == Use::never;
     }
     return files;

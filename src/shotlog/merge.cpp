@@ -30,18 +30,6 @@ bool card_folder(std::string_view name) {
            std::all_of(name.begin(), name.begin() + 3, [](char c) { return c >= '0' && c <= '9'; });
 }
 
-std::string camera_of(const std::string& file) {
-    const std::string key = tidy(file);
-    for (auto folder = std::filesystem::path(key).parent_path(); folder.has_filename();
-         folder = folder.parent_path()) {
-        const std::string name = folder.filename().string();
-        if (name == ".." || name == ".") return {};
-        if (!card_folder(name)) return like_a_formula(name) ? std::string() : name;
-        if (!folder.has_parent_path()) break;
-    }
-    return {};
-}
-
 // Empty: not listened to.
 std::string contacts_cell(const FoundClip& clip) {
     if (!clip.hearing || !clip.media.audio) return {};
@@ -58,11 +46,6 @@ std::string duration_cell(const MediaInfo& media, char decimal) {
     std::string cell = fmt::format("{:.3f}", media.duration_s);
     std::ranges::replace(cell, '.', decimal);
     return cell;
-}
-
-Kind guessed_kind(const FoundClip& clip, const std::string& contacts) {
-    if (!clip.media.has_video) return Kind::sound;
-    return contacts.empty() || contacts == "-" ? Kind::cutaway : Kind::action;
 }
 
 // The table with a way to its cells by column name.
@@ -116,7 +99,45 @@ void fill_size(Sheet& sheet, std::size_t row, const MediaInfo& media) {
     sheet.fill(row, "duration_s", duration_cell(media, sheet.decimal()));
 }
 
+// "25", "29.97"; as in the list of a file's properties, for the eye.
+std::string rate_cell(const MediaInfo& media, char decimal) {
+    if (!media.has_video) return {};
+    std::string cell = media.variable_rate ? fmt::format("variable {:.4g}", media.average_fps)
+                                           : fmt::format("{:.5g}", media.average_fps);
+    std::ranges::replace(cell, '.', decimal);
+    return cell;
+}
+
+std::string camera_cell(const FoundClip& clip, const std::string& file) {
+    return clip.camera.empty() ? camera_of(file) : clip.camera;
+}
+
+void fill_facts(Sheet& sheet, std::size_t row, const FoundClip& clip) {
+    fill_size(sheet, row, clip.media);
+    sheet.fill(row, "began", clip.began);
+    sheet.fill(row, "rate", rate_cell(clip.media, sheet.decimal()));
+    sheet.fill(row, "sound", clip.media.audio ? "yes" : "no");
+}
+
 } // namespace
+
+std::string camera_of(const std::string& file) {
+    const std::string key = tidy(file);
+    for (auto folder = std::filesystem::path(key).parent_path(); folder.has_filename();
+         folder = folder.parent_path()) {
+        const std::string name = folder.filename().string();
+        if (name == ".." || name == ".") return {};
+        if (!card_folder(name)) return like_a_formula(name) ? std::string() : name;
+        if (!folder.has_parent_path()) break;
+    }
+    return {};
+}
+
+Kind guessed_kind(const FoundClip& clip) {
+    if (!clip.media.has_video) return Kind::sound;
+    const std::string contacts = contacts_cell(clip);
+    return contacts.empty() || contacts == "-" ? Kind::cutaway : Kind::action;
+}
 
 Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, const FileKey& given) {
     const auto file_key = [&](const std::string& file) {
@@ -141,21 +162,24 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
             if (gone.insert(key).second) merged.gone.push_back(file);
             continue;
         }
-        sheet.fill(row, "camera", camera_of(file));
+        sheet.fill(row, "camera", camera_cell(*clip->second, file));
         sheet.fill(row, "contacts", contacts_cell(*clip->second));
-        fill_size(sheet, row, clip->second->media);
+        sheet.fill(row, "moment", clip->second->moment);
+        fill_facts(sheet, row, *clip->second);
     }
     for (const FoundClip& clip : found) {
         if (!known.insert(file_key(safe_file(clip.file))).second) continue;
         const std::size_t row = sheet.add_row();
-        const std::string contacts = contacts_cell(clip);
         sheet.cell(row, "id") = sheet.next_id();
         sheet.cell(row, "file") = safe_file(clip.file);
-        sheet.cell(row, "camera") = camera_of(clip.file);
-        sheet.cell(row, "kind") = to_string(guessed_kind(clip, contacts));
-        sheet.cell(row, "contacts") = contacts;
-        sheet.cell(row, "note") = std::string(kind_guessed) + (clip.media.audio ? "" : ", no sound");
-        fill_size(sheet, row, clip.media);
+        sheet.cell(row, "reel") = clip.reel;
+        sheet.cell(row, "camera") = camera_cell(clip, clip.file);
+        sheet.cell(row, "kind") = to_string(clip.kind.value_or(guessed_kind(clip)));
+        sheet.cell(row, "contacts") = contacts_cell(clip);
+        sheet.cell(row, "moment") = clip.moment;
+        sheet.cell(row, "note") = std::string(kind_guessed) + (clip.media.audio ? "" : ", no sound") +
+                                  (clip.note.empty() ? "" : "; " + clip.note);
+        fill_facts(sheet, row, clip);
         ++merged.added;
     }
     merged.table = sheet.take();

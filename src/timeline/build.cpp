@@ -4,7 +4,7 @@
 
 #include "timeline/list_media.h"
 #include "timeline/losses.h"
-#include "timeline/reels.h"
+#include "downball/timeline/reels.h"
 #include "timeline/sound.h"
 #include "timeline/video.h"
 

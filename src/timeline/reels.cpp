@@ -1,6 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "timeline/reels.h"
+#include "downball/timeline/reels.h"
 
 #include <algorithm>
 #include <numeric>

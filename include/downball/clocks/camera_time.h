@@ -21,7 +21,7 @@ std::optional<double> seconds_since_1970(const std::string& iso);
 
 // Reads the clock of one camera off its files, given in the order they were made. `real_s` is how long each
 // lasted in real life, which for files that play slower than life is less than their duration.
-// Start labels are taken for a clock unless they run on from file to file, as record-run timecode does, or fall
+// Start labels, and the time of day in a recorder's files, are taken for a clock unless they run on from file to file, as record-run timecode does, or fall
 // out of step with the creation times; they tell to the frame, and the creation times, if there are any, the
 // day. Creation times that would make recordings overlap, and do not as ends, are taken for the ends.
 // Nothing where a file tells neither.

@@ -83,7 +83,8 @@ Result<Job> read_job(std::string_view text, const std::string& path);
 
 // A job.json to start from: the song and folders given, everything else at its default and visible. What files
 // cannot be called by is taken out of `name`.
+// `cameras` are those of the footage; what is known of their clocks is offered, the rest is there to be filled.
 std::string starter_job(const std::string& song, const std::vector<std::string>& footage,
-                        const std::string& name);
+                        const std::string& name, const std::map<std::string, Camera>& cameras = {});
 
 } // namespace downball::job

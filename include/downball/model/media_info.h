@@ -57,6 +57,8 @@ struct MediaInfo {
     std::optional<StartTimecode> start;
     std::optional<AudioInfo> audio;
     std::optional<std::string> created; // ISO 8601, from the container
+    std::optional<double>
+        time_of_day_s;      // of the first sample of a sound file, as its recorder's clock had it
     std::string device;     // maker and model of the camera, where the container tells; else empty
     std::string card_reel;  // reel name that the camera wrote; empty = none
     std::string moved_from; // the path in the log, if the file lies elsewhere now; else empty

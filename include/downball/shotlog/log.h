@@ -75,9 +75,14 @@ Result<Log> read_log(std::string_view text, const std::string& path, const std::
 struct LoggedFile {
     std::string file; // as it stands there
     int line = 0;
-    std::optional<std::uint64_t> bytes; // nothing where the cell is empty or holds no number
-    std::optional<double> duration_s;
+    std::optional<std::uint64_t> bytes = {}; // nothing where the cell is empty or holds no number
+    std::optional<double> duration_s = {};
     bool never = true; // every row of it is never used
+    std::size_t rows = 0;
+    std::string id = {}, camera = {}, reel = {}, moment = {};
+    std::optional<double> capture_fps = {};
+    std::optional<std::vector<WrittenContact>> contacts =
+        {}; // nothing where nobody listened, or the cell is spoilt
 };
 // In the order of their first rows. Rows without a file are passed over; no other cell is looked at.
 std::vector<LoggedFile> logged_files(const text::CsvTable& table);
@@ -128,11 +133,24 @@ struct FoundClip {
     std::string file; // as it shall stand in the log: relative to the job's folder
     MediaInfo media;
     std::optional<Hearing> hearing;
+    // What the clips told together; empty where they told nothing.
+    std::string camera = {}, moment = {}, reel = {};
+    std::string began = {}; // date and time by the clock of the day
+    std::optional<Kind> kind = {};
+    std::string note = {}; // behind "kind guessed"
 };
+
+// The camera, by the folder that a file lies in: the next one above it that no camera made on its card (DCF: DCIM, then
+// three digits and five characters). Empty if that would read as a formula, or there is none.
+std::string camera_of(const std::string& file);
+
+// What contacts alone tell: a clip in which none was heard is a cutaway until somebody says otherwise.
+Kind guessed_kind(const FoundClip& clip);
 
 // The table brought up to date: rows, columns, order and the user's cells stay as they are; columns of ours
 // that are missing stand at the end, empty cells that the files can fill (id, camera, contacts, bytes,
-// duration_s) are filled, new clips get rows with a guess of their kind, and rows whose file is gone are named in `gone`. Merging
+// duration_s, began, rate, sound) are filled, new clips get rows with a guess of their kind, moment and reel, and rows
+// whose file is gone are named in `gone`. `moment` is filled in rows of a known file, too, if it is the file's only one. Merging
 // again changes nothing. A new cell never begins like a spreadsheet's formula, save the lone "-".
 // `key` gives one name for all spellings of a file; without it "./A/x.mp4" and "A/x.mp4" are one, and no more is
 // known.
