@@ -17,6 +17,7 @@ import cut_compare  # noqa: E402
 import edl_reader  # noqa: E402
 import judge_cut  # noqa: E402
 import otio_reader  # noqa: E402
+import raw_walk  # noqa: E402
 import round_trip  # noqa: E402
 from run_tool import Checks, Tool, Workplace, fail, hashes  # noqa: E402
 
@@ -128,6 +129,8 @@ def main():
     tool = Tool(build)
     with Workplace("sample") as folder:
         generate(build, folder)
+        with Workplace("walk") as raw:
+            raw_walk.RawWalk(checks, tool, folder, raw).run()
         tool.must("log", "job.json", cwd=folder)
         begun = time.monotonic()
         print(tool.must("cut", "job.json", cwd=folder).stderr.strip())

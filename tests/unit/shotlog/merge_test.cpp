@@ -15,7 +15,7 @@ FoundClip clip(const std::string& file, std::optional<Hearing> hearing = std::nu
 }
 
 Hearing hearing(std::vector<Heard> contacts) {
-    return {std::move(contacts), {}};
+    return {std::move(contacts), 0, {}};
 }
 
 std::string cell(const text::CsvTable& table, std::size_t row, const char* column) {

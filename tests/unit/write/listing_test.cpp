@@ -10,6 +10,7 @@ using namespace downball;
 namespace {
 
 const Hearing hearing{{{1.25, 0.9, 0.8, 0.7, 0}, {2.5, 0.03, 0.1, 0.2, -1}, {9.5, 0.6, 0.4, 0.4, 1}},
+                      0.25,
                       {"channel 2 of 2 is silent"}};
 
 } // namespace
