@@ -47,15 +47,15 @@ struct Problem {
 // - A shot takes up the source frames [source_in, source_in + ceil(record length x speed)), inside its take
 //   less the handles (a rally: up to its last stretch's end); no two shots of one file share any. A contact hangs one
 //   shot at most, and none that is held in a rally.
-// - Two takes of one moment show the same contact if they show the same skill's n-th contact, counted within
-//   each take. If the skill of any usable contact of the moment is not known, any two contacts of different
-//   takes of it count as the same. Such a pair stands only with `replays`, and then at another camera, angle
+// - Two takes of one moment show the same contact if they show contacts of one number (Impact::event); or, where
+//   a usable contact of the moment has none, the same skill's n-th contact, counted within each take. If the skill
+//   of any of them is not known either, any two contacts of different takes of it count as the same. Such a pair stands only with `replays`, and then at another camera, angle
 //   or speed. A shot shows the usable contacts that lie in its source range.
 // - Order::chronological: no shot comes after one that was taken later in the day (Take::order); all takes of
 //   a moment that may be used count as taken with the first of them. Without `replays`,
 //   actions of one moment come in the order of play of the contacts they hang on: in one take by their
-//   instants, in two by the place of the same contact in the take of that moment with most usable contacts
-//   (the first such), if the moment's contacts are all known and both are in it.
+//   instants, in two by their numbers, or else by the place of the same contact in the take of that moment with
+//   most usable contacts (the first such), if the moment's contacts are all known and both are in it.
 // - Of the shots of this cut, at most shared_share_max stand in each other cut that is named: actions whose contact is
 //   among its contacts, other shots whose take is among its takes.
 // - A contact that is banned hangs no shot, nor is it held in a rally; it may be shown.

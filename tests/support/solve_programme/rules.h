@@ -120,8 +120,7 @@ class Rules {
     }
     std::vector<std::size_t> hooks(std::size_t t) const { // contacts that a shot of an action may hang on
         auto all = is_action(log.takes[t]) ? shown(t, room(t)) : std::vector<std::size_t>{};
-        std::erase_if(all,
-                      [&](std::size_t i) { return limits.bans.contains(log.takes[t].impacts[i].id); });
+        std::erase_if(all, [&](std::size_t i) { return limits.bans.contains(log.takes[t].impacts[i].id); });
         return all;
     }
     std::vector<std::size_t> shown(std::size_t t,
@@ -136,19 +135,29 @@ class Rules {
         return all;
     }
 
-    // The n-th contact of its skill within the take.
+    // By its number in the rally, where all usable contacts of the moment have one; else the n-th of its skill within
+    // the take.
     std::pair<Skill, int> name_of(std::size_t t, std::size_t impact) const {
         const auto& impacts = log.takes[t].impacts;
+        if (all_numbered(log.takes[t].moment)) return {Skill{}, *impacts[impact].event};
         int n = 0;
         for (std::size_t i = 0; i < impact; ++i)
             n += impacts[i].skill == impacts[impact].skill ? 1 : 0;
         return {*impacts[impact].skill, n};
     }
-    bool all_known(const std::string& moment) const {
+    template <class Told>
+    bool all_of(const std::string& moment, Told told) const {
         for (std::size_t t : moments.at(moment))
             for (const Impact& impact : log.takes[t].impacts)
-                if (may_be_used(t) && usable(impact) && !impact.skill) return false;
+                if (may_be_used(t) && usable(impact) && !told(impact)) return false;
         return true;
+    }
+    bool all_numbered(const std::string& moment) const {
+        return all_of(moment, [](const Impact& impact) { return impact.event.has_value(); });
+    }
+    bool all_known(const std::string& moment) const {
+        return all_numbered(moment) ||
+               all_of(moment, [](const Impact& impact) { return impact.skill.has_value(); });
     }
 
     // Place in the day.
@@ -165,6 +174,7 @@ class Rules {
         const std::string& moment = log.takes[t].moment;
         if (t == u) return log.takes[t].impacts[i].picture_s < log.takes[t].impacts[j].picture_s;
         if (moment.empty() || moment != log.takes[u].moment || !all_known(moment)) return false;
+        if (all_numbered(moment)) return *log.takes[t].impacts[i].event < *log.takes[u].impacts[j].event;
         std::map<std::pair<Skill, int>, std::size_t> place = places(fullest(moment));
         auto a = place.find(name_of(t, i)), b = place.find(name_of(u, j));
         return a != place.end() && b != place.end() && a->second < b->second;
