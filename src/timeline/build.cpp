@@ -4,11 +4,11 @@
 
 #include "timeline/list_media.h"
 #include "timeline/losses.h"
-#include "downball/timeline/reels.h"
 #include "timeline/sound.h"
 #include "timeline/video.h"
 
 #include "downball/base/text.h"
+#include "downball/timeline/reels.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -60,13 +60,23 @@ void count_from_label(AudioEvent& event, const std::vector<TimelineMedia>& media
 std::vector<std::string> reels_of(const ShotLog& log, const MediaInfo& song, bool from_card) {
     std::vector<ReelWish> wishes;
     for (const MediaInfo& media : log.media)
-        wishes.push_back({media.path, media.name, media.id, "", "", from_card ? media.card_reel : ""});
+        wishes.push_back({media.path, media.name, media.id, "", "", ""});
     for (const Take& take : log.takes) {
         ReelWish& wish = wishes[take.media];
         if (wish.logged.empty()) wish.logged = take.reel;
         if (wish.take.empty() || earlier_id(take.id, wish.take)) wish.take = take.id;
     }
     wishes.push_back({song.path, song.name, song.id, "", "", ""});
+    if (!from_card) return make_reels(wishes);
+    // `log` fills in reels from file names: where the card has another, that is nobody's wish.
+    std::vector<ReelWish> unsaid = wishes;
+    for (ReelWish& wish : unsaid)
+        wish.logged.clear();
+    const auto by_name = make_reels(unsaid);
+    for (std::size_t m = 0; m < log.media.size(); ++m) {
+        wishes[m].card = log.media[m].card_reel;
+        if (!wishes[m].card.empty() && wishes[m].logged == by_name[m]) wishes[m].logged.clear();
+    }
     return make_reels(wishes);
 }
 

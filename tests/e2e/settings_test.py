@@ -65,7 +65,7 @@ def roots(bench):
 def single_files(bench):
     that, folder = bench.checks.that, bench.copy()
     os.mkdir(os.path.join(folder, "late"))
-    shutil.copy(os.path.join(folder, "footage", "K_01.mp4"), os.path.join(folder, "late", "K_09.mp4"))
+    small_day.another_take(os.path.join(folder, "footage", "K_01.mp4"), os.path.join(folder, "late", "K_09.mp4"))
     change_job(folder, lambda it: it.update(footage=["footage", "late/K_09.mp4"]))
     done = bench.tool("log", "job.json", cwd=folder)
     files = [row["file"] for row in small_day.read_log(os.path.join(folder, "log.csv"))[1]]
@@ -92,13 +92,19 @@ def names(bench):
     """A clip whose name no log could hold is left out and named; the log stays one that can be read."""
     that, folder = bench.checks.that, bench.copy()
     clip = os.path.join(folder, "footage", "K_01.mp4")
-    shutil.copy(clip, os.fsencode(folder) + b"/footage/K_\xe4.mp4")
+    small_day.another_take(clip, os.fsencode(folder) + b"/footage/K_\xe4.mp4")
     done = bench.tool("log", "job.json", cwd=folder)
     that(done.returncode == 0 and "UTF-8; rename" in done.stderr, f"a name in Latin-1: {done.stderr}")
     that(len(small_day.read_log(os.path.join(folder, "log.csv"))[1]) == 8, "a name in Latin-1: no row")
+    header, rows = small_day.read_log(os.path.join(folder, "log.csv"))
+    first = next(row for row in rows if row["file"].endswith("K_01.mp4"))
     for number in range(3):
         shutil.copy(clip, os.path.join(folder, "footage", f"K_1{number}.mp4"))
-    that(bench.tool("log", "job.json", cwd=folder).returncode == 0, "copies are entered")
+        rows.append({**first, "id": f"C{number}", "reel": "", "file": f"footage/K_1{number}.mp4"})
+    done = bench.tool("log", "job.json", cwd=folder)
+    that(done.returncode == 0 and "3 files are copies" in done.stderr, f"copies are told and left out: {done.stderr}")
+    small_day.write_log(os.path.join(folder, "log.csv"), header, rows)
+    that(bench.tool("log", "job.json", cwd=folder).returncode == 0, "copies that rows name stay")
     said = bench.tool("cut", "job.json", cwd=folder).stderr
     copies = ", ".join(f"footage/K_1{number}.mp4" for number in range(3))
     that(f"{copies}: holds the same bytes as footage/K_01.mp4" in said, f"three copies of a clip, one note: {said}")

@@ -49,6 +49,12 @@ def footage(folder):
         sound_bank.write_clip(os.path.join(folder, f"K_{index + 1:02d}.mp4"), bed, 25, size="64x36")
 
 
+def another_take(path, to):
+    """A clip with the same pictures and sound but other bytes: an empty `free` box behind it (ISO/IEC 14496-12)."""
+    with open(path, "rb") as clip, open(to, "wb") as other:
+        other.write(clip.read() + b"\0\0\0\x08free")
+
+
 def read_log(path):
     with open(path, newline="", encoding="utf-8") as file:
         rows = list(csv.reader(file))

@@ -128,7 +128,8 @@ TEST_CASE("the schemas of beats and impacts take what they describe and nothing 
     CHECK_FALSE(fits("beats", R"({"downball_beats":1})"));
     const auto contact = [&](const std::string& members) {
         return fits("impacts",
-                    R"({"downball_impacts":1,"file":"a.mp4","notes":[],"contacts":[{)" + members + "}]}");
+                    R"({"downball_impacts":1,"file":"a.mp4","crowd":0.5,"notes":[],"contacts":[{)" + members +
+                        "}]}");
     };
     CHECK(contact(R"("seconds":1,"confidence":1,"strength":0,"hard":0.3,"rally":0)"));
     CHECK(contact(R"("seconds":1,"confidence":0.1,"strength":0,"hard":0.3,"rally":null)"));

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
 #include "support/dice.h"
+
 #include "downball/timeline/reels.h"
 
 #include <algorithm>

@@ -1,6 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
+
 #include "downball/timeline/reels.h"
 
 #include <algorithm>

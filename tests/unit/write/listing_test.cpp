@@ -27,7 +27,7 @@ TEST_CASE("the document of a clip tells all that is known of its contacts, and k
         {"seconds": 1.25, "confidence": 0.9, "strength": 0.8, "hard": 0.7, "rally": 0},
         {"seconds": 2.5, "confidence": 0.03, "strength": 0.1, "hard": 0.2, "rally": null},
         {"seconds": 9.5, "confidence": 0.6, "strength": 0.4, "hard": 0.4, "rally": 1}],
-        "notes": ["channel 2 of 2 is silent"]})",
+        "crowd": 0.25, "notes": ["channel 2 of 2 is silent"]})",
                                          "x");
     REQUIRE(wanted);
     CHECK(text::to_text(*told) == text::to_text(*wanted));
