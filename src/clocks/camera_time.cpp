@@ -105,13 +105,18 @@ std::size_t overlaps(const Camera& camera, double back) {
 std::vector<std::optional<Began>> by_labels(const Camera& camera) {
     std::vector<std::optional<Began>> began(camera.files.size());
     const double step_s = label_step_s(camera);
-    std::optional<double> ahead_s; // creation times before labels, days apart
     std::optional<double> before_s;
+    std::optional<double> ahead_s; // creation times before labels, days apart
+    for (std::size_t i = 0; i < camera.files.size() && !ahead_s; ++i)
+        if (camera.label_s[i] && camera.created_s[i])
+            ahead_s = std::remainder(*camera.created_s[i] - *camera.label_s[i], day_s);
     for (std::size_t i = 0; i < camera.files.size(); ++i) {
-        if (!camera.label_s[i]) continue;
+        if (!camera.label_s[i]) {
+            if (camera.created_s[i] && ahead_s) began[i] = Began{*camera.created_s[i] - *ahead_s + 0.5, 1};
+            continue;
+        }
         double at_s = *camera.label_s[i];
         if (camera.created_s[i]) {
-            if (!ahead_s) ahead_s = std::remainder(*camera.created_s[i] - at_s, day_s);
             at_s = on_the_day_near(at_s, *camera.created_s[i] - *ahead_s);
         } else if (before_s && at_s < std::fmod(*before_s, day_s) - day_s / 2) {
             at_s = on_the_day_near(at_s, *before_s + day_s / 2); // past midnight
@@ -124,10 +129,15 @@ std::vector<std::optional<Began>> by_labels(const Camera& camera) {
     return began;
 }
 
+// Nothing if most recordings would overlap whichever way they are read: then somebody wrote one time into all.
 std::vector<std::optional<Began>> by_creation(const Camera& camera) {
     std::vector<std::optional<Began>> began(camera.files.size());
     const double step_s = created_step_s(camera);
-    const double back = overlaps(camera, 1) < overlaps(camera, 0) ? 1 : 0;
+    const std::size_t as_begins = overlaps(camera, 0), as_ends = overlaps(camera, 1);
+    std::size_t pairs = 0;
+    neighbours(camera.created_s, [&](std::size_t, std::size_t) { ++pairs; });
+    if (2 * std::min(as_begins, as_ends) > pairs) return began;
+    const double back = as_ends < as_begins ? 1 : 0;
     for (std::size_t i = 0; i < camera.files.size(); ++i)
         if (camera.created_s[i])
             began[i] = Began{*camera.created_s[i] + step_s / 2 - back * camera.real_s[i], step_s};
@@ -147,14 +157,16 @@ std::optional<double> seconds_since_1970(const std::string& iso) {
                                            std::chrono::month(static_cast<unsigned>(month)),
                                            std::chrono::day(static_cast<unsigned>(day))};
     // A clock that was never set tells 1904 or 1970, the zero of its container.
-    if (!date.ok() || year <= 1970 || hour > 23 || minute > 59 || second >= 61) return std::nullopt;
+    if (!date.ok() || year <= 1970 || hour < 0 || hour > 23 || minute < 0 || minute > 59 ||
+        !(second >= 0 && second < 61))
+        return std::nullopt;
     const std::string_view zone = trim(std::string_view(iso).substr(static_cast<std::size_t>(read)));
     double zone_s = 0;
     if (!zone.empty() && zone != "Z") {
         int hours = 0, minutes = 0;
         const std::string written(zone);
         if (std::sscanf(written.c_str(), "%3d:%2d", &hours, &minutes) != 2 &&
-            std::sscanf(written.c_str(), "%3d%2d", &hours, &minutes) != 2)
+            std::sscanf(written.c_str(), "%3d%2d", &hours, &minutes) < 1)
             return std::nullopt;
         zone_s = 3600.0 * hours + (zone.front() == '-' ? -60.0 : 60.0) * minutes;
     }
@@ -165,18 +177,20 @@ std::optional<double> seconds_since_1970(const std::string& iso) {
 std::vector<std::optional<Began>> read_camera_clock(std::span<const MediaInfo* const> files,
                                                     std::span<const double> real_s) {
     Camera camera{files, real_s, {}, {}};
-    std::size_t created = 0, labels = 0;
+    std::size_t labels = 0, both = 0;
+    bool recorder = false; // counts samples since midnight
     for (const MediaInfo* file : files) {
         camera.created_s.push_back(file->created ? seconds_since_1970(*file->created) : std::nullopt);
         camera.label_s.push_back(label_seconds(*file));
-        if (camera.created_s.back()) ++created;
-        if (camera.label_s.back()) ++labels;
+        recorder = recorder || (!file->start && file->time_of_day_s);
+        labels += camera.label_s.back() ? 1 : 0;
+        both += camera.label_s.back() && camera.created_s.back() ? 1 : 0;
     }
     // A lone label may be anything; a creation time is a time. Labels that go along with creation times are a clock even
     // if they run on, as those of a recording do that the camera split.
-    const bool in_step = created == labels && labels > 1 && !out_of_step(camera);
-    const bool alone = created == 0 && !stands_still(camera);
-    return labels > 0 && (in_step || alone) ? by_labels(camera) : by_creation(camera);
+    const bool in_step = both > 1 && !out_of_step(camera);
+    const bool alone = both == 0 && labels == files.size() && !stands_still(camera);
+    return recorder || in_step || alone ? by_labels(camera) : by_creation(camera);
 }
 
 } // namespace downball::clocks

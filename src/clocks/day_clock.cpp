@@ -10,6 +10,9 @@
 namespace downball::clocks {
 namespace {
 
+// What somebody wrote into a job is right to half a second, until what was heard tells more.
+constexpr double given_error_s = 0.5;
+
 using Cameras = std::map<std::string, std::vector<const Recording*>>;
 
 Cameras with_clocks(std::span<const Recording> recordings) {
@@ -36,7 +39,7 @@ using Apart = std::map<std::pair<std::string, std::string>, Offset>; // of the f
 
 // Given offsets stay, but what was heard tells how they drift and how far off they may be.
 void refine_given(DayClock& day, const Apart& apart) {
-    constexpr double sure = 0.9, most_off_s = 2;
+    constexpr double sure = 0.8, most_off_s = 2;
     if (day.cameras.empty()) return;
     const Offset first = day.cameras.begin()->second;
     for (auto& [camera, given] : day.cameras) {
@@ -47,7 +50,7 @@ void refine_given(DayClock& day, const Apart& apart) {
         if (off_s > most_off_s) continue; // what is given counts
         given.drift_ppm = heard.drift_ppm;
         given.middle_s = heard.middle_s;
-        given.error_s = off_s + heard.error_s;
+        given.error_s = off_s + found->second.error_s;
     }
 }
 
@@ -58,9 +61,11 @@ DayClock set_day_clock(std::span<const Recording> recordings, const std::map<std
     const Cameras cameras = with_clocks(recordings);
     DayClock day;
     for (const auto& [camera, offset_s] : given) {
+        if (!cameras.contains(camera)) continue;
         Offset& known = day.cameras[camera];
         known.camera = camera;
         known.offset_s = offset_s;
+        known.error_s = given_error_s;
     }
     if (day.cameras.empty() && !cameras.empty()) {
         const auto most = std::max_element(cameras.begin(), cameras.end(), [](const auto& a, const auto& b) {

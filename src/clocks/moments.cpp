@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <set>
 
 namespace downball::clocks {
 namespace {
@@ -97,6 +98,9 @@ std::vector<int> moments(const DayClock& clock, std::span<const Recording> recor
             if (!placed[j].rally) continue;
             if (placed[j].first_s > placed[i].last_s + pause_s) break;
             const bool one_camera = recordings[placed[j].index].camera == camera;
+            // No camera records twice at once.
+            if (one_camera && placed[j].begin_s < placed[i].end_s - placed[i].slack_s - placed[j].slack_s)
+                continue;
             const double apart_s = one_camera ? restart_s : placed[i].slack_s + placed[j].slack_s + 0.1;
             if (placed[j].first_s <= placed[i].last_s + apart_s) groups.join(i, j);
         }
@@ -105,13 +109,17 @@ std::vector<int> moments(const DayClock& clock, std::span<const Recording> recor
     for (std::size_t j = 0; j < placed.size(); ++j) {
         if (placed[j].rally || placed[j].several) continue;
         std::optional<std::size_t> answered;
+        std::set<std::size_t> shown; // rallies that were played while it ran
         for (std::size_t i = 0; i < placed.size(); ++i) {
+            if (!placed[i].rally) continue;
             const double slack_s = placed[i].slack_s + placed[j].slack_s;
-            if (placed[i].rally && placed[j].begin_s < placed[i].last_s + answer_s &&
-                placed[j].end_s > placed[i].first_s - slack_s &&
-                (!answered || placed[i].last_s > placed[*answered].last_s))
-                answered = i;
+            if (placed[j].begin_s > placed[i].last_s + answer_s ||
+                placed[j].end_s < placed[i].first_s - slack_s)
+                continue;
+            if (placed[j].begin_s < placed[i].last_s - slack_s) shown.insert(groups.of(i));
+            if (!answered || placed[i].last_s > placed[*answered].last_s) answered = i;
         }
+        if (shown.size() > 1) continue;
         if (answered) groups.join(*answered, j);
     }
     std::vector<std::size_t> sizes(placed.size());

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <unordered_map>
 
 namespace downball::clocks {
@@ -14,7 +15,8 @@ namespace {
 constexpr double bin_s = 4;                   // about half a rally
 constexpr std::size_t most_votes_from = 4000; // contacts a camera; more say nothing new
 constexpr std::size_t most_bins = 12;
-constexpr std::size_t most_lags = 3; // for two recordings around one bin
+constexpr std::size_t most_hints = 20000; // around one bin; the best
+constexpr std::size_t most_lags = 3;      // for two recordings around one bin
 constexpr double most_drift_ppm =
     100; // quartz oscillators of consumer gear are good to 50 ppm, common practice
 
@@ -67,10 +69,43 @@ std::vector<double> full_bins(std::span<const Recording* const> ours,
 
 // Two recordings that may have heard one rally: if so, the clocks were this far apart then.
 struct Hint {
-    std::size_t pair = 0; // of recordings
-    double at_s = 0;      // by the clock of theirs
+    std::size_t ours = 0, theirs = 0; // the recordings
+    double at_s = 0;                  // by the clock of theirs
     double apart_s = 0;
     double score = 0;
+};
+
+std::pair<std::size_t, std::size_t> pair_of(const Hint& hint) {
+    return {hint.ours, hint.theirs};
+}
+
+// The sum of the best scores of each two recordings, of hints that come and go.
+class Window {
+  public:
+    explicit Window(std::size_t hints) { scores_.reserve(hints); }
+    double score() const { return score_; }
+    void add(const Hint& hint) {
+        change(hint, [&](std::vector<double>& its) { its.push_back(hint.score); });
+    }
+    void remove(const Hint& hint) {
+        change(hint,
+               [&](std::vector<double>& its) { its.erase(std::find(its.begin(), its.end(), hint.score)); });
+    }
+
+  private:
+    template <class Change>
+    void change(const Hint& hint, Change make) {
+        auto& its = scores_[hint.ours * 1'000'003 + hint.theirs];
+        score_ -= best(its);
+        make(its);
+        score_ += best(its);
+    }
+    static double best(const std::vector<double>& scores) {
+        return scores.empty() ? 0 : *std::max_element(scores.begin(), scores.end());
+    }
+
+    std::unordered_map<std::size_t, std::vector<double>> scores_; // few each
+    double score_ = 0;
 };
 
 class Day {
@@ -94,20 +129,26 @@ class Day {
     double middle_s() const { return middle_s_; }
 
     // Hints at clocks that are apart by about `about_s`.
-    std::vector<Hint> hints(double about_s) const {
+    std::vector<Hint> hints(double about_s, const LongWork& work) const {
         const double slack_s = 1.5 * bin_s + within_s_ + half_s_ * most_drift_ppm * 1e-6;
         std::vector<Hint> all;
-        std::size_t pair = 0;
-        for (const Recording* a : ours_) {
-            for (const Recording* b : theirs_) {
+        for (std::size_t i = 0; i < ours_.size(); ++i) {
+            if (work.stop_asked()) return {};
+            const Recording* a = ours_[i];
+            for (std::size_t j = 0; j < theirs_.size(); ++j) {
+                const Recording* b = theirs_[j];
                 const double begin_s = a->began->at_s + about_s - b->began->at_s; // ours in theirs
                 if (begin_s > b->real_s + slack_s || begin_s + a->real_s < -slack_s) continue;
                 for (const Lag& lag : find_lags(*a, *b, begin_s - slack_s, begin_s + slack_s, most_lags)) {
                     const double apart_s = b->began->at_s + lag.lag_s - a->began->at_s;
-                    all.push_back({pair, b->began->at_s + std::max(0.0, lag.lag_s), apart_s, lag.score});
+                    all.push_back({i, j, b->began->at_s + std::max(0.0, lag.lag_s), apart_s, lag.score});
                 }
-                ++pair;
             }
+        }
+        if (all.size() > most_hints) {
+            std::stable_sort(all.begin(), all.end(),
+                             [](const Hint& a, const Hint& b) { return a.score > b.score; });
+            all.resize(most_hints);
         }
         return all;
     }
@@ -126,21 +167,21 @@ class Day {
             const double drift = n * step;
             std::sort(hints.begin(), hints.end(), [&](const Hint& a, const Hint& b) {
                 const double x = level(a, drift), y = level(b, drift);
-                return x != y ? x < y : a.pair < b.pair;
+                return x != y ? x < y : pair_of(a) < pair_of(b);
             });
+            Window window(hints.size());
             for (std::size_t first = 0, end = 0; first < hints.size(); ++first) {
-                end = std::max(end, first);
                 while (end < hints.size() &&
                        level(hints[end], drift) <= level(hints[first], drift) + 2 * within_s_)
-                    ++end;
-                const auto chosen = best_of_each(std::span(hints).subspan(first, end - first));
-                double score = 0;
-                for (const Hint& hint : chosen)
-                    score += hint.score;
+                    window.add(hints[end++]);
                 // Of equal lines the one that drifts less.
-                const bool more = score > best.score + 1e-9;
-                const bool flatter = score > best.score - 1e-9 && std::abs(drift) < std::abs(best.drift);
-                if (!chosen.empty() && (more || flatter)) best = {0, drift, score, chosen};
+                const bool more = window.score() > best.score + 1e-9;
+                const bool flatter =
+                    window.score() > best.score - 1e-9 && std::abs(drift) < std::abs(best.drift);
+                if (more || flatter)
+                    best = {0, drift, window.score(),
+                            best_of_each(std::span(hints).subspan(first, end - first))};
+                window.remove(hints[first]);
             }
         }
         fit(best);
@@ -163,12 +204,12 @@ class Day {
     static std::vector<Hint> best_of_each(std::span<const Hint> hints) {
         std::vector<Hint> best(hints.begin(), hints.end());
         std::sort(best.begin(), best.end(), [](const Hint& a, const Hint& b) {
-            return a.pair != b.pair     ? a.pair < b.pair
-                   : a.score != b.score ? a.score > b.score
-                                        : a.apart_s < b.apart_s;
+            return pair_of(a) != pair_of(b) ? pair_of(a) < pair_of(b)
+                   : a.score != b.score     ? a.score > b.score
+                                            : a.apart_s < b.apart_s;
         });
         best.erase(std::unique(best.begin(), best.end(),
-                               [](const Hint& a, const Hint& b) { return a.pair == b.pair; }),
+                               [](const Hint& a, const Hint& b) { return pair_of(a) == pair_of(b); }),
                    best.end());
         return best;
     }
@@ -202,11 +243,25 @@ class Day {
 
 // How likely the best line is right, by how far it is ahead of the next that says something else: a logistic curve
 // over the logarithm of the lead, in sure pairs of contacts. Fitted on generated days (tests/support/camera_day.h,
-// seeds 10000 to 10599); tests/bench/clocks_bench.cpp shows on others how often it keeps its word.
-double confidence_of(double best, double next) {
-    constexpr double at_one = 1.8, slope = 2.8;
+// seeds 10000 to 10799); tests/bench/clocks_bench.cpp shows on others how often it keeps its word. Two rallies may be
+// alike to within what is heard, so one alone is right in no more than 7 of 10 days, however well it fits.
+double confidence_of(double best, double next, std::size_t rallies) {
+    constexpr double at_one = 1.8, slope = 2.8, of_one_rally = 0.7;
     const double lead = best - next;
-    return lead > 0 ? 1 / (1 + std::exp(-(at_one + slope * std::log(lead)))) : 0;
+    const double said = lead > 0 ? 1 / (1 + std::exp(-(at_one + slope * std::log(lead)))) : 0;
+    return rallies > 1 ? said : std::min(said, of_one_rally);
+}
+
+std::size_t files_of(const Day::Line& line, std::size_t Hint::*side) {
+    std::set<std::size_t> files;
+    for (const Hint& hint : line.agreeing)
+        files.insert(hint.*side);
+    return files.size();
+}
+
+// Long recordings hold many rallies, and short ones of one rally may be several.
+std::size_t rallies_of(const Day::Line& line) {
+    return std::max(files_of(line, &Hint::ours), files_of(line, &Hint::theirs));
 }
 
 struct Spread {
@@ -227,7 +282,11 @@ Spread spread_of(const Day::Line& line, const Day& day) {
     }
     Spread spread;
     const double deviation_s = n > 2 ? std::sqrt(off / (n - 2)) : day.within_s();
-    spread.error_s = 2 * deviation_s / std::sqrt(std::max(n, 1.0));
+    // What the clocks leave open is the same for all that was heard in one file.
+    const double files =
+        static_cast<double>(std::min(files_of(line, &Hint::ours), files_of(line, &Hint::theirs)));
+    spread.error_s = std::max(2 * deviation_s / std::sqrt(std::max(n, 1.0)),
+                              (day.within_s() - reach_s) / std::sqrt(std::max(files, 1.0)));
     spread.drift_error = xx > 0 ? 2 * deviation_s / std::sqrt(xx) : 1;
     return spread;
 }
@@ -241,7 +300,7 @@ std::optional<Offset> pair_offset(std::span<const Recording* const> ours,
     std::vector<Day::Line> lines;
     for (const double about_s : full_bins(ours, theirs)) {
         if (work.stop_asked()) return std::nullopt;
-        auto line = day.best_line(day.hints(about_s));
+        auto line = day.best_line(day.hints(about_s, work));
         if (line.score > 0) lines.push_back(std::move(line));
     }
     if (lines.empty()) return std::nullopt;
@@ -249,7 +308,7 @@ std::optional<Offset> pair_offset(std::span<const Recording* const> ours,
                      [](const Day::Line& a, const Day::Line& b) { return a.score > b.score; });
     const Day::Line& best = lines.front();
     // What says something else, around other bins or this one: a rally laid one contact later on itself.
-    double next = day.best_line(day.without(day.hints(best.apart_s), best)).score;
+    double next = day.best_line(day.without(day.hints(best.apart_s, work), best)).score;
     for (const Day::Line& other : lines)
         if (std::abs(other.apart_s - best.apart_s) > 2 * day.within_s()) {
             next = std::max(next, other.score);
@@ -259,11 +318,11 @@ std::optional<Offset> pair_offset(std::span<const Recording* const> ours,
     Offset offset;
     offset.offset_s = best.apart_s;
     offset.middle_s = day.middle_s();
-    offset.rallies = best.agreeing.size();
+    offset.rallies = rallies_of(best);
     offset.drifts = offset.rallies >= 4 && std::abs(best.drift) > spread.drift_error;
     offset.drift_ppm = best.drift * 1e6;
     offset.error_s = std::max(spread.error_s, 0.02);
-    offset.confidence = confidence_of(best.score, next);
+    offset.confidence = confidence_of(best.score, next, rallies_of(best));
     return offset;
 }
 

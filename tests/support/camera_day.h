@@ -37,10 +37,21 @@ inline FilmedDay film_day(std::uint64_t seed, int rallies, const std::vector<Cam
     double at_s = 1784000000; // some day in 2026
     for (int r = 0; r < rallies; ++r) {
         at_s += random.chance(0.04) ? between(300, 2400) : between(17, 50);
+        // Serve, pass, set, attack, and so on over the net until it falls: the times between them are much alike in all
+        // rallies, by the flight times of facts A2.8 to A2.10.
         std::vector<double> contacts{at_s};
-        const int more = static_cast<int>(between(0, 10));
-        for (int n = 0; n < more; ++n)
-            contacts.push_back(contacts.back() + between(0.4, 1.7));
+        const auto after = [&](double low_s, double high_s) {
+            contacts.push_back(contacts.back() + between(low_s, high_s));
+        };
+        bool first = true;
+        while (random.chance(first ? 0.9 : 0.5)) {
+            first ? after(0.6, 1.0) : after(0.25, 0.5); // reception, or a dig
+            if (random.chance(0.12)) break;
+            after(1.0, 1.45); // set
+            if (random.chance(0.05)) break;
+            after(0.75, 1.3); // attack
+            first = false;
+        }
         at_s = contacts.back();
         played.push_back(std::move(contacts));
     }

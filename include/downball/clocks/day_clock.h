@@ -48,7 +48,7 @@ struct DayClock {
 
 // Finds what the cameras' clocks are apart by rallies that two of them heard: the pauses between a rally's
 // contacts are its fingerprint. `given` are offsets that are known, which stay. The clock of the day is that of the
-// cameras in `given`, else of the one with the most recordings (ties: the first by name).
+// cameras in `given` that have recordings, else of the one with the most recordings (ties: the first by name).
 // For grouping recordings and for telling one contact in two of them, never to bring frames into sync: the clocks
 // of cameras are read to a second as a rule, and sound comes late by 2.9 ms a metre.
 DayClock set_day_clock(std::span<const Recording> recordings, const std::map<std::string, double>& given,
@@ -64,8 +64,9 @@ std::optional<double> day_seconds(const DayClock& clock, const Recording& record
 std::vector<int> moments(const DayClock& clock, std::span<const Recording> recordings);
 
 // For recordings of one moment, the number of each contact in the rally, from 0 in order of play: contacts of
-// several recordings with one number are the same one, within 100 ms of each other. Contacts are best given as their
-// pictures show them, without the way of the sound. Nothing where the clocks leave open which is which.
+// several recordings with one number are the same one, each within 100 ms of where the fullest recording that has it heard it.
+// Contacts are best given as their pictures show them, without the way of the sound. Nothing where the clocks leave
+// open which is which.
 std::optional<std::vector<std::vector<int>>> number_contacts(const DayClock& clock,
                                                              std::span<const Recording> of_moment);
 
