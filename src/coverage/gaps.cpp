@@ -77,22 +77,27 @@ class Gaps {
             const auto sure = std::ranges::count_if(take.impacts, [&](const Impact& impact) {
                 return impact.confidence >= footage_.limits.variety.confidence_floor;
             });
-            const double stretches = (take.out_s - take.in_s) / footage_.limits.pacing.shortest_cutaway_s;
-            shots += std::max(
-                1, static_cast<int>(take.kind == Kind::action ? static_cast<double>(sure) : stretches));
+            shots += take.kind == Kind::action ? static_cast<int>(sure) : stretches(take);
         }
         return shots;
     }
-    // Each contact can be a shot.
+    int stretches(const Take& take) const {
+        const Pacing& pacing = footage_.limits.pacing;
+        constexpr double most = 1000; // of one take, however short the shots
+        const double shortest_s = std::max({pacing.shortest_s, pacing.shortest_cutaway_s, 0.01});
+        return static_cast<int>(std::clamp((take.out_s - take.in_s) / shortest_s, 1.0, most));
+    }
+    // Each sure contact can be a shot, of its skill or, where that is not known, of all skills that the row names.
     int of_skill(Skill skill) const {
         int shots = 0;
         for (const Take& take : footage_.log.takes) {
             if (take.use == Use::never || take.kind != Kind::action) continue;
-            const auto known = std::ranges::count_if(take.impacts, [&](const Impact& impact) {
-                return impact.skill == skill || (skill == Skill::block && impact.with_block);
-            });
-            shots +=
-                std::max<int>(static_cast<int>(known), std::ranges::count(take.skills, skill) > 0 ? 1 : 0);
+            const bool named = std::ranges::count(take.skills, skill) > 0;
+            shots += static_cast<int>(std::ranges::count_if(take.impacts, [&](const Impact& impact) {
+                const bool shown = impact.skill ? *impact.skill == skill : named;
+                return impact.confidence >= footage_.limits.variety.confidence_floor &&
+                       (shown || (skill == Skill::block && impact.with_block));
+            }));
         }
         return shots;
     }

@@ -10,14 +10,30 @@
 
 namespace downball::pipeline {
 
+namespace {
+
+// Clocks without a date are those of the first day that others tell.
+void give_a_date(std::vector<clocks::Recording>& recordings) {
+    constexpr double day_s = 86400, dated_s = 365 * day_s; // nobody filmed in 1970
+    std::optional<double> first_s;
+    for (const auto& one : recordings)
+        if (one.began && one.began->at_s >= dated_s)
+            first_s = std::min(first_s.value_or(one.began->at_s), one.began->at_s);
+    if (!first_s) return;
+    for (auto& one : recordings)
+        if (one.began && one.began->at_s < dated_s) one.began->at_s += day_s * std::floor(*first_s / day_s);
+}
+
+} // namespace
+
 std::vector<clocks::Recording> recordings_of(std::span<const DayClip> clips) {
     std::map<std::string, std::vector<std::size_t>> cameras;
     for (std::size_t i = 0; i < clips.size(); ++i)
         cameras[clips[i].camera].push_back(i);
     std::vector<clocks::Recording> recordings(clips.size());
     for (auto& [camera, members] : cameras) {
-        std::stable_sort(members.begin(), members.end(), [&](std::size_t a, std::size_t b) {
-            return clips[a].media->path < clips[b].media->path;
+        std::ranges::stable_sort(members, {}, [&](std::size_t i) {
+            return std::pair(clips[i].media->created.value_or(""), clips[i].media->path);
         });
         std::vector<const MediaInfo*> files;
         std::vector<double> real_s;
@@ -37,6 +53,7 @@ std::vector<clocks::Recording> recordings_of(std::span<const DayClip> clips) {
             std::ranges::stable_sort(recording.contacts, {}, &clocks::Contact::at_s);
         }
     }
+    give_a_date(recordings);
     return recordings;
 }
 
@@ -48,10 +65,11 @@ std::map<std::string, double> given_offsets(const job::Job& job) {
 }
 
 std::string date_and_time(double seconds) {
-    constexpr double day_s = 86400;
+    constexpr double year_s = 365 * 86400.0, most_s = 200 * year_s;
+    if (!(seconds >= 0 && seconds < most_s)) return {}; // no clock that was set
     const auto whole = static_cast<std::time_t>(std::floor(seconds));
-    return seconds < day_s ? fmt::format("{:%H:%M:%S}", fmt::gmtime(whole))
-                           : fmt::format("{:%Y-%m-%d %H:%M:%S}", fmt::gmtime(whole));
+    return seconds < year_s ? fmt::format("{:%H:%M:%S}", fmt::gmtime(whole))
+                            : fmt::format("{:%Y-%m-%d %H:%M:%S}", fmt::gmtime(whole));
 }
 
 namespace {
@@ -69,18 +87,23 @@ std::vector<std::string> tell_clocks(const clocks::DayClock& clock, const job::J
     std::vector<std::string> lines;
     for (const auto& [camera, offset] : clock.cameras) {
         if (offset.against.empty() || offset.confidence < worth_telling) continue;
-        const auto settings = job.cameras.find(camera);
-        lines.push_back(fmt::format(
-            "camera {}: its clock is {:.1f} s {} that of {} (within {:.1f} s, by {} rallies both heard; "
-            "confidence "
-            "{:.2f}){}",
-            camera, std::abs(offset.offset_s), offset.offset_s < 0 ? "ahead of" : "behind", offset.against,
-            std::max(offset.error_s, 0.1), offset.rallies, offset.confidence, drift_of(offset)));
+        lines.push_back(
+            fmt::format("camera {}: its clock is {:.1f} s {} the day's (within {:.1f} s, by {} that {} heard "
+                        "as well; confidence "
+                        "{:.2f}{})",
+                        camera, std::abs(offset.offset_s), offset.offset_s < 0 ? "ahead of" : "behind",
+                        std::max(offset.error_s, 0.1),
+                        offset.rallies == 1 ? "1 rally" : fmt::format("{} rallies", offset.rallies),
+                        offset.against, offset.confidence, drift_of(offset)));
         // A job that is to be made gets it anyway.
-        if (settings != job.cameras.end())
+        if (job.cameras.contains(camera))
             lines.back() +=
                 fmt::format("; cameras.{}.clock_offset_s: {:.2f} holds it fast", camera, offset.offset_s);
     }
+    for (const auto& [camera, settings] : job.cameras)
+        if (settings.clock_offset_s && !clock.cameras.contains(camera))
+            lines.push_back(fmt::format(
+                "cameras.{}.clock_offset_s is not used: no clip of that camera tells its time", camera));
     return lines;
 }
 

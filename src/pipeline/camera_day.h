@@ -23,13 +23,15 @@ struct DayClip {
 };
 
 // Each clip, a file each, as a recording, by the clock of its camera; contacts in real seconds after its first picture. A
-// camera's files are taken to be made in the order of their names.
+// camera's files are taken to be made in the order of their creation times, or of their names. Clocks that tell no
+// date are taken for those of the first day that others tell.
 std::vector<clocks::Recording> recordings_of(std::span<const DayClip> clips);
 
 // The offsets that the job gives.
 std::map<std::string, double> given_offsets(const job::Job& job);
 
-// "2026-07-18 15:22:10" for seconds since 1970; times of a day alone where no date is known.
+// "2026-07-18 15:22:10" for seconds since 1970; the time alone where no date is known; nothing for times
+// before 1970 or far from now.
 std::string date_and_time(double seconds);
 
 // What is known of the cameras' clocks, a line each, with the offset a job may take over where it is not in it.

@@ -10,6 +10,7 @@
 #include "downball/timeline/reels.h"
 
 #include <algorithm>
+#include <filesystem>
 #include <fmt/format.h>
 #include <limits>
 #include <set>
@@ -33,7 +34,9 @@ bool is_new(const Known& one) {
 // What a camera calls itself as an id: no blanks, and nothing that a spreadsheet would run.
 std::string device_id(const std::string& device) {
     const std::string id = join(words(device), "_");
-    return like_a_formula(id) ? std::string() : id;
+    const bool plain =
+        valid_utf8(id) && std::ranges::none_of(id, [](unsigned char c) { return c < 0x20 || c == 0x7f; });
+    return plain && !like_a_formula(id) ? id : std::string();
 }
 
 // A folder is a camera, as long as all clips in it are of one device; else each device is.
@@ -82,15 +85,17 @@ double order_s(const clocks::DayClock& clock, const clocks::Recording& recording
     return recording.began ? recording.began->at_s : std::numeric_limits<double>::infinity();
 }
 
-// "R001" and on, behind those that the log has.
+// "R001" and on, behind all that the log has, its files found or not.
 class MomentNames {
   public:
-    explicit MomentNames(const std::vector<Known>& all) {
-        for (const Known& one : all)
-            if (one.logged && one.logged->moment.size() > 1 && one.logged->moment.front() == 'R')
-                if (const auto number = parse_integer(one.logged->moment.substr(1));
-                    number && *number < 1'000'000)
-                    last_ = std::max(last_, *number);
+    explicit MomentNames(const text::CsvTable& log) {
+        const int column = log.column("moment");
+        for (const auto& row : log.rows) {
+            const std::string_view name = column < 0 ? "" : trim(row[static_cast<std::size_t>(column)]);
+            if (name.size() < 2 || name.front() != 'R') continue;
+            if (const auto number = parse_integer(name.substr(1)); number && *number < 1'000'000)
+                last_ = std::max(last_, *number);
+        }
     }
     std::string next() { return fmt::format("R{:03}", ++last_); }
 
@@ -99,11 +104,10 @@ class MomentNames {
 };
 
 void name_moments(std::vector<Known>& all, const std::vector<int>& moments,
-                  const std::vector<std::size_t>& order) {
+                  const std::vector<std::size_t>& order, MomentNames names) {
     std::map<int, std::vector<std::size_t>> groups;
     for (const std::size_t i : order)
         if (moments[i] >= 0) groups[moments[i]].push_back(i);
-    MomentNames names(all);
     for (auto& [moment, members] : groups) {
         // What was grouped when no clip was new is the user's by now.
         if (std::ranges::none_of(members, [&](std::size_t i) { return is_new(all[i]); })) continue;
@@ -146,8 +150,9 @@ Kind guess(const Known& one, std::size_t at, const std::vector<int>& moments,
     return one.clip->hearing && one.clip->hearing->crowd >= mostly_crowd ? Kind::reaction : Kind::cutaway;
 }
 
-// A spreadsheet takes a reel of digits for a number and drops its zeros: such a one is left to the cut, which makes it anew.
-void name_reels(std::vector<Known>& all, bool from_card) {
+// A spreadsheet takes a reel of digits for a number and drops its zeros: such a one is left to the cut, which makes
+// it anew. What the log gave to files that are away is taken.
+void name_reels(std::vector<Known>& all, std::span<const shotlog::LoggedFile> logged, bool from_card) {
     std::vector<timeline::ReelWish> wishes;
     for (const Known& one : all) {
         const MediaInfo& media = one.clip->media;
@@ -155,17 +160,60 @@ void name_reels(std::vector<Known>& all, bool from_card) {
                           one.logged && !one.logged->id.empty() ? one.logged->id : "T999999999",
                           from_card ? media.card_reel : ""});
     }
+    std::set<const shotlog::LoggedFile*> here;
+    for (const Known& one : all)
+        here.insert(one.logged);
+    for (const auto& file : logged)
+        if (!here.contains(&file) && !file.reel.empty())
+            wishes.push_back({file.file, std::filesystem::path(file.file).filename().string(), "", file.reel,
+                              file.id, ""});
     const auto reels = timeline::make_reels(wishes);
     for (std::size_t i = 0; i < all.size(); ++i)
         if (is_new(all[i]) && all[i].clip->media.has_video && reels[i].front() >= 'A')
             all[i].clip->reel = reels[i];
 }
 
+// The files of the log, all spellings of one together.
+std::vector<shotlog::LoggedFile> one_of_each(std::vector<shotlog::LoggedFile> files,
+                                             const std::string& folder) {
+    std::vector<shotlog::LoggedFile> each;
+    std::map<std::string, std::size_t> at;
+    for (auto& file : files) {
+        const auto [known, fresh] = at.emplace(file_key(folder, file.file), each.size());
+        if (fresh) {
+            each.push_back(std::move(file));
+            continue;
+        }
+        shotlog::LoggedFile& one = each[known->second];
+        one.rows += file.rows;
+        for (auto member :
+             {&shotlog::LoggedFile::camera, &shotlog::LoggedFile::reel, &shotlog::LoggedFile::moment})
+            if ((one.*member).empty()) one.*member = file.*member;
+        if (!one.contacts) one.contacts = file.contacts;
+        if (!one.capture_fps) one.capture_fps = file.capture_fps;
+    }
+    return each;
+}
+
+void note_splits(std::vector<Known>& all, std::span<const DayClip> days,
+                 std::span<const clocks::Recording> recordings, std::vector<std::string>& notes) {
+    const auto add = [](Known& one, const std::string& note) {
+        if (is_new(one)) one.clip->note += (one.clip->note.empty() ? "" : ", ") + note;
+    };
+    for (const auto& [from, to] : find_splits(days, recordings)) {
+        add(all[from], "goes on in " + days[to].media->name);
+        add(all[to], "goes on from " + days[from].media->name);
+        if (is_new(all[to]))
+            notes.push_back(fmt::format("{} goes on where {} ends: one recording, which the camera split",
+                                        all[to].clip->file, all[from].clip->file));
+    }
+}
+
 } // namespace
 
-ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, const job::Job& job,
-                     const LongWork& work) {
-    const auto logged = shotlog::logged_files(log);
+Result<ClipDay> place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, const job::Job& job,
+                             const LongWork& work) {
+    const auto logged = one_of_each(shotlog::logged_files(log), job.folder);
     std::map<std::string, const shotlog::LoggedFile*> by_key;
     for (const auto& file : logged)
         by_key.emplace(file_key(job.folder, file.file), &file);
@@ -181,6 +229,7 @@ ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, c
     const auto recordings = recordings_of(days);
     ClipDay day;
     day.clock = clocks::set_day_clock(recordings, given_offsets(job), work);
+    if (work.stop_asked()) return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
     day.notes = tell_clocks(day.clock, job);
     const auto moments = clocks::moments(day.clock, recordings);
 
@@ -191,16 +240,9 @@ ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, c
         if (is_new(all[a]) != is_new(all[b])) return is_new(all[b]);
         return order_s(day.clock, recordings[a]) < order_s(day.clock, recordings[b]);
     });
-    name_moments(all, moments, order);
-    name_reels(all, job.lists.reels_from_card);
-    const auto splits = find_splits(days, recordings);
-    for (const auto& [from, to] : splits) {
-        if (is_new(all[from])) all[from].clip->note = "goes on in " + days[to].media->name;
-        if (is_new(all[to])) all[to].clip->note = "goes on from " + days[from].media->name;
-        if (is_new(all[to]))
-            day.notes.push_back(fmt::format("{} goes on where {} ends: one recording, which the camera split",
-                                            all[to].clip->file, all[from].clip->file));
-    }
+    name_moments(all, moments, order, MomentNames(log));
+    name_reels(all, logged, job.lists.reels_from_card);
+    note_splits(all, days, recordings, day.notes);
     std::set<std::string> cameras;
     for (std::size_t i = 0; i < all.size(); ++i) {
         if (is_new(all[i])) all[i].clip->kind = guess(all[i], i, moments, recordings, day.clock);

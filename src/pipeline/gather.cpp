@@ -177,7 +177,9 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missin
     auto footage = footage_of(*log, *surveyed, *moved, job);
     footage.absent = std::move(absent);
     auto bound = shotlog::bind(*log, footage);
-    if (bound) number_contacts(*bound, job);
+    if (bound) number_contacts(*bound, job, talk.stage("comparing the cameras' clocks"));
+    if (talk.stop.stop_requested())
+        return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
     return bound;
 }
 

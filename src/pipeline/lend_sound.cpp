@@ -4,8 +4,12 @@
 
 #include "pipeline/camera_day.h"
 
+#include "downball/base/notes.h"
+#include "downball/base/text.h"
+
 #include <algorithm>
 #include <fmt/format.h>
+#include <set>
 
 namespace downball::pipeline {
 namespace {
@@ -50,12 +54,86 @@ std::vector<DayFile> files_of(const shotlog::Log& log, const shotlog::Footage& f
     return files;
 }
 
-std::optional<double> begins_at(const clocks::Recording& recording,
-                                const std::map<std::string, double>& offsets) {
-    if (!recording.began || recording.began->step_s > finest_needed_s) return std::nullopt;
-    const auto offset = offsets.find(recording.camera);
-    return recording.began->at_s + (offset == offsets.end() ? 0 : offset->second);
-}
+// The contacts of other cameras, on the time of a silent clip.
+class Lender {
+  public:
+    Lender(const std::vector<DayFile>& files, const job::Job& job) : offsets_(given_offsets(job)) {
+        for (const DayFile& file : files)
+            clips_.push_back(file.clip);
+        recordings_ = recordings_of(clips_);
+    }
+
+    Hearing lend(std::size_t silent, const std::string& lender) const {
+        Hearing lent;
+        std::set<std::string> cameras, without;
+        bool covered = false;
+        if (!begins_at(silent)) without.insert(clips_[silent].camera);
+        for (std::size_t j = 0; j < clips_.size(); ++j) {
+            cameras.insert(clips_[j].camera);
+            if (clips_[j].camera != lender) continue;
+            if (!begins_at(j)) without.insert(lender);
+            if (!begins_at(silent) || !begins_at(j) || !together(silent, j)) continue;
+            covered = true;
+            add(silent, j, lent.contacts);
+        }
+        std::ranges::stable_sort(lent.contacts, {}, &Heard::sound_s);
+        keep_surer(lent.contacts, times_slower(*clips_[silent].media, clips_[silent].capture_fps));
+        if (!cameras.contains(lender))
+            lent.notes.push_back(fmt::format("hears by {}, but no row of the log has that camera; it has {}",
+                                             lender,
+                                             some_of(std::vector(cameras.begin(), cameras.end()), 6)));
+        else if (!without.empty())
+            lent.notes.push_back(fmt::format("hears by {}, but not all files of {} tell the time to the "
+                                             "frame, by time-of-day timecode, so nothing "
+                                             "is lent; enter marks",
+                                             lender,
+                                             join(std::vector(without.begin(), without.end()), " and of ")));
+        else if (!covered)
+            lent.notes.push_back(fmt::format("hears by {}, which recorded nothing at that time", lender));
+        return lent;
+    }
+
+  private:
+    std::optional<double> begins_at(std::size_t at) const {
+        const clocks::Recording& recording = recordings_[at];
+        if (!recording.began || recording.began->step_s > finest_needed_s) return std::nullopt;
+        const auto offset = offsets_.find(recording.camera);
+        return recording.began->at_s + (offset == offsets_.end() ? 0 : offset->second);
+    }
+
+    bool together(std::size_t a, std::size_t b) const {
+        return *begins_at(b)<*begins_at(a) + recordings_[a].real_s&& * begins_at(b) + recordings_[b].real_s> *
+               begins_at(a);
+    }
+
+    void add(std::size_t silent, std::size_t other, std::vector<Heard>& contacts) const {
+        const MediaInfo& media = *clips_[silent].media;
+        const double slower = times_slower(media, clips_[silent].capture_fps);
+        for (const clocks::Contact& contact : recordings_[other].contacts) {
+            const double at_s = (*begins_at(other) + contact.at_s - *begins_at(silent)) * slower;
+            if (at_s >= 0 && at_s < media.duration_s)
+                contacts.push_back(
+                    {.sound_s = at_s, .confidence = contact.confidence, .strength = contact.confidence});
+        }
+    }
+
+    // Recorders write a file a track, and each holds the contact.
+    static void keep_surer(std::vector<Heard>& contacts, double slower) {
+        constexpr double one_contact_s = 0.06;
+        std::vector<Heard> kept;
+        for (const Heard& contact : contacts) {
+            if (kept.empty() || contact.sound_s - kept.back().sound_s > one_contact_s * slower)
+                kept.push_back(contact);
+            else if (contact.confidence > kept.back().confidence)
+                kept.back() = contact;
+        }
+        contacts = std::move(kept);
+    }
+
+    std::vector<DayClip> clips_;
+    std::vector<clocks::Recording> recordings_;
+    std::map<std::string, double> offsets_;
+};
 
 } // namespace
 
@@ -64,47 +142,14 @@ void lend_sound(const shotlog::Log& log, const job::Job& job, shotlog::Footage& 
         job.cameras, [](const auto& camera) { return !camera.second.sound_from.empty(); });
     if (!asked) return;
     const auto files = files_of(log, footage);
-    std::vector<DayClip> clips;
-    for (const DayFile& file : files)
-        clips.push_back(file.clip);
-    const auto recordings = recordings_of(clips);
-    const auto offsets = given_offsets(job);
-
+    const Lender lender(files, job);
     for (std::size_t i = 0; i < files.size(); ++i) {
-        const auto camera = job.cameras.find(clips[i].camera);
+        const auto& [file, clip] = files[i];
+        const auto camera = job.cameras.find(clip.camera);
         if (camera == job.cameras.end() || camera->second.sound_from.empty()) continue;
-        const MediaInfo& media = *clips[i].media;
-        if (!media.has_video || media.audio) continue;
-        const std::string& lender = camera->second.sound_from;
-        const auto begin_s = begins_at(recordings[i], offsets);
-        Hearing lent;
-        bool covered = false, told = begin_s.has_value();
-        for (std::size_t j = 0; j < files.size() && begin_s; ++j) {
-            if (clips[j].camera != lender) continue;
-            const auto its_s = begins_at(recordings[j], offsets);
-            told = told && its_s.has_value();
-            if (!its_s || *its_s >= *begin_s + recordings[i].real_s ||
-                *its_s + recordings[j].real_s <= *begin_s)
-                continue;
-            covered = true;
-            const double slower = times_slower(media, clips[i].capture_fps);
-            for (const clocks::Contact& contact : recordings[j].contacts) {
-                const double at_s = (*its_s + contact.at_s - *begin_s) * slower;
-                if (at_s >= 0 && at_s < media.duration_s)
-                    lent.contacts.push_back(
-                        {.sound_s = at_s, .confidence = contact.confidence, .strength = contact.confidence});
-            }
-        }
-        std::ranges::stable_sort(lent.contacts, {}, &Heard::sound_s);
-        if (!told)
-            lent.notes.push_back(fmt::format("hears by {}, but the clocks of the two are not both known to "
-                                             "the frame, so nothing is lent: both need time-of-day "
-                                             "timecode; or enter marks",
-                                             lender));
-        else if (!covered)
-            lent.notes.push_back(fmt::format("hears by {}, which recorded nothing at that time", lender));
-        footage.heard[files[i].file] = std::move(lent);
-        footage.heard_by[files[i].file] = lender;
+        if (!clip.media->has_video || clip.media->audio) continue;
+        footage.heard[file] = lender.lend(i, camera->second.sound_from);
+        footage.heard_by[file] = camera->second.sound_from;
     }
 }
 

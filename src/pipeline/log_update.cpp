@@ -97,11 +97,12 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
     const auto day = place_in_day(found->clips, table, *job, talk.stage("comparing the cameras' clocks"));
+    if (!day) return day.error();
     tell(*moved, renamed->found, talk);
     tell(*renamed, talk);
     tell(*clips, talk);
     tell(*found, talk);
-    for (const auto& note : day.notes)
+    for (const auto& note : day->notes)
         talk.line(note);
     if (const auto told = tell_changed(shotlog::logged_files(table), job->folder); !told.empty())
         talk.line(told);

@@ -107,9 +107,10 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
     job::Job to_be;
     to_be.folder = into;
     const auto day = place_in_day(found->clips, table, to_be, talk.stage("comparing the cameras' clocks"));
+    if (!day) return day.error();
     tell(*clips, talk);
     tell(*found, talk);
-    for (const auto& note : day.notes)
+    for (const auto& note : day->notes)
         talk.line(note);
     const auto merged = shotlog::merge(table, found->clips);
     change.clips = found->clips.size();
@@ -124,7 +125,7 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
             ? fs::path(as_written("/", *footage)).filename().string() // also of "cards/" and "."
             : wanted.name;
     const auto job =
-        job::starter_job(as_written(into, wanted.song), {as_written(into, *footage)}, name, cameras_of(day));
+        job::starter_job(as_written(into, wanted.song), {as_written(into, *footage)}, name, cameras_of(*day));
     if (auto added = outputs.add(change.job, job); !added) return added.error();
     if (auto added = outputs.add(change.log, text::write_csv(merged.table)); !added) return added.error();
     if (auto done = outputs.commit(); !done) return done.error();

@@ -66,6 +66,13 @@ bool set_range(Binding& binding, const Row& row, const MediaInfo& media, Take& t
                                            media.name, media.duration_s));
         return false;
     }
+    if (take.in_s >= media.duration_s) {
+        binding.complaints.add(row.line, "in",
+                               fmt::format("found {}, outside {}, which lasts {:.3f} s{}", row.in, media.name,
+                                           media.duration_s,
+                                           media.start ? " from " + media.start->label : std::string()));
+        return false;
+    }
     if (take.in_s >= take.out_s) {
         binding.complaints.add(
             row.line, row.in.empty() ? "out" : "in",
@@ -155,9 +162,9 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
     const bool all_marked = std::all_of(take.impacts.begin(), take.impacts.end(), [](const Impact& impact) {
         return impact.source == ContactSource::mark;
     });
-    if (!all_marked && !row.distance_m && !camera.distance_m)
+    if (!all_marked && !path.distance_known)
         binding.out.notes.push_back(take.id +
-                                    ": no distance is known; its pictures are taken to be where they "
+                                    ": no distance is known; the contacts are taken to be seen where they "
                                     "are heard, 2.9 ms late for each metre");
 }
 
@@ -193,7 +200,7 @@ void note_other_size(Binding& binding, const Row& row, const MediaInfo& media) {
     if (!differs.empty())
         binding.out.notes.push_back(
             fmt::format("line {}: {} {}: it was changed since, or is another file; if it is the right one, "
-                        "empty bytes and duration_s, and `downball log` fills them",
+                        "empty contacts, bytes and duration_s, and `downball log` fills them",
                         row.line, media.name, differs));
 }
 

@@ -34,6 +34,7 @@ SoundPath sound_path(const Row& row, const MediaInfo& media, const CameraSetting
     const auto capture_fps = row.tags.capture_fps ? row.tags.capture_fps : camera.capture_fps;
     path.slowed = times_slower(media, capture_fps);
     const double distance_m = row.distance_m.value_or(camera.distance_m.value_or(0));
+    path.distance_known = row.distance_m || camera.distance_m;
     path.later_by_s = camera.sound_offset_s + distance_m / speed_of_sound(air_temperature_c) * path.slowed;
     return path;
 }

@@ -18,6 +18,7 @@ namespace downball::shotlog {
 struct SoundPath {
     double later_by_s = 0;
     double slowed = 1;
+    bool distance_known = false;
 };
 SoundPath sound_path(const Row& row, const MediaInfo& media, const CameraSettings& camera,
                      double air_temperature_c);

@@ -31,8 +31,9 @@ std::vector<LoggedFile> logged_files(const text::CsvTable& table) {
         for (const auto& [column, into] : {std::pair("id", &one.id), std::pair("camera", &one.camera),
                                            std::pair("reel", &one.reel), std::pair("moment", &one.moment)})
             if (into->empty()) *into = cell(column);
-        if (!one.capture_fps)
-            one.capture_fps = parse_number(with_points(cell("capture_fps"), table.separator));
+        if (const auto fps = parse_number(with_points(cell("capture_fps"), table.separator));
+            !one.capture_fps && fps && *fps > 0)
+            one.capture_fps = fps;
         if (const auto written = cell("contacts"); !one.contacts && !written.empty())
             if (auto contacts = parse_contacts(with_points(written, table.separator)))
                 one.contacts = std::move(*contacts);

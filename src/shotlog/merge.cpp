@@ -48,6 +48,12 @@ std::string duration_cell(const MediaInfo& media, char decimal) {
     return cell;
 }
 
+Kind guessed_kind(const FoundClip& clip, std::string_view contacts) {
+    contacts = trim(contacts);
+    if (!clip.media.has_video) return Kind::sound;
+    return contacts.empty() || contacts == "-" ? Kind::cutaway : Kind::action;
+}
+
 // The table with a way to its cells by column name.
 class Sheet {
   public:
@@ -115,8 +121,8 @@ std::string camera_cell(const FoundClip& clip, const std::string& file) {
 void fill_facts(Sheet& sheet, std::size_t row, const FoundClip& clip) {
     fill_size(sheet, row, clip.media);
     sheet.fill(row, "began", clip.began);
-    sheet.fill(row, "rate", rate_cell(clip.media, sheet.decimal()));
-    sheet.fill(row, "sound", clip.media.audio ? "yes" : "no");
+    sheet.fill(row, "file_fps", rate_cell(clip.media, sheet.decimal()));
+    sheet.fill(row, "has_sound", clip.media.audio ? "yes" : "no");
 }
 
 } // namespace
@@ -134,9 +140,7 @@ std::string camera_of(const std::string& file) {
 }
 
 Kind guessed_kind(const FoundClip& clip) {
-    if (!clip.media.has_video) return Kind::sound;
-    const std::string contacts = contacts_cell(clip);
-    return contacts.empty() || contacts == "-" ? Kind::cutaway : Kind::action;
+    return guessed_kind(clip, contacts_cell(clip));
 }
 
 Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, const FileKey& given) {
@@ -165,6 +169,11 @@ Merged merge(const text::CsvTable& table, std::span<const FoundClip> found, cons
         sheet.fill(row, "camera", camera_cell(*clip->second, file));
         sheet.fill(row, "contacts", contacts_cell(*clip->second));
         sheet.fill(row, "moment", clip->second->moment);
+        // A row that somebody entered without saying what it is.
+        if (trim(sheet.cell(row, "kind")).empty()) {
+            sheet.cell(row, "kind") = to_string(guessed_kind(*clip->second, sheet.cell(row, "contacts")));
+            sheet.fill(row, "note", std::string(kind_guessed));
+        }
         fill_facts(sheet, row, *clip->second);
     }
     for (const FoundClip& clip : found) {

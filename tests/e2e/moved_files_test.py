@@ -74,7 +74,7 @@ def sizes(bench):
              f"{row['file']}: duration_s {row['duration_s']}, made 3 s long")
     folder = bench.copy()
     header, rows = small_day.read_log(os.path.join(folder, "log.csv"))
-    old = [name for name in header if name not in ("bytes", "duration_s", "began", "rate", "sound")]
+    old = [name for name in header if name not in ("bytes", "duration_s", "began", "file_fps", "has_sound")]
     small_day.write_log(os.path.join(folder, "log.csv"), old, rows)
     bench.tool.must("log", "job.json", cwd=folder)
     that(small_day.read_log(os.path.join(folder, "log.csv")) == (header, rows), "an old log gains the columns that are new alone")

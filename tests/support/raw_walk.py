@@ -69,7 +69,7 @@ class RawWalk:
             found, wanted = settings["clock_offset_s"], ahead["CAM_A"] - ahead[camera]
             print(f"clock of {camera}: {found:+.2f} s, in truth {wanted:+.2f} s")
             self.that(abs(found - wanted) < 0.1, f"the clock of {camera} is off by {found - wanted:+.3f} s")
-        self.that(len(re.findall(r"rallies both heard; confidence", said)) == 2, f"new tells two clocks: {said}")
+        self.that(len(re.findall(r"rallies that CAM_A heard as well; confidence", said)) == 2, f"new tells two clocks: {said}")
 
     def kinds(self, rows):
         table = collections.Counter((row["truth"]["kind"], row["kind"]) for row in rows)

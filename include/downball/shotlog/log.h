@@ -149,7 +149,7 @@ Kind guessed_kind(const FoundClip& clip);
 
 // The table brought up to date: rows, columns, order and the user's cells stay as they are; columns of ours
 // that are missing stand at the end, empty cells that the files can fill (id, camera, contacts, bytes,
-// duration_s, began, rate, sound) are filled, new clips get rows with a guess of their kind, moment and reel, and rows
+// duration_s, began, file_fps, has_sound) are filled, new clips get rows with a guess of their kind, moment and reel, and rows
 // whose file is gone are named in `gone`. `moment` is filled in rows of a known file, too, if it is the file's only one. Merging
 // again changes nothing. A new cell never begins like a spreadsheet's formula, save the lone "-".
 // `key` gives one name for all spellings of a file; without it "./A/x.mp4" and "A/x.mp4" are one, and no more is
