@@ -48,13 +48,21 @@ std::map<std::string, double> given_offsets(const job::Job& job) {
 }
 
 std::string date_and_time(double seconds) {
-    constexpr double day_s = 86400;
+    constexpr double dated_s = 365 * 86400.0; // no clock tells a date before 1971, see seconds_since_1970
     const auto whole = static_cast<std::time_t>(std::floor(seconds));
-    return seconds < day_s ? fmt::format("{:%H:%M:%S}", fmt::gmtime(whole))
-                           : fmt::format("{:%Y-%m-%d %H:%M:%S}", fmt::gmtime(whole));
+    return seconds < dated_s ? fmt::format("{:%H:%M:%S}", fmt::gmtime(whole))
+                             : fmt::format("{:%Y-%m-%d %H:%M:%S}", fmt::gmtime(whole));
 }
 
 namespace {
+
+// How far a clock is behind that of the camera it was heard with, since offsets are to the clock of the day.
+double behind_s(const clocks::Offset& offset, const clocks::DayClock& clock) {
+    const auto against = clock.cameras.find(offset.against);
+    if (against == clock.cameras.end()) return offset.offset_s;
+    const clocks::Offset& its = against->second;
+    return offset.offset_s - its.offset_s - its.drift_ppm * 1e-6 * (offset.middle_s - its.middle_s);
+}
 
 std::string drift_of(const clocks::Offset& offset) {
     if (!offset.drifts) return "";
@@ -70,11 +78,12 @@ std::vector<std::string> tell_clocks(const clocks::DayClock& clock, const job::J
     for (const auto& [camera, offset] : clock.cameras) {
         if (offset.against.empty() || offset.confidence < worth_telling) continue;
         const auto settings = job.cameras.find(camera);
+        const double apart_s = behind_s(offset, clock);
         lines.push_back(fmt::format(
             "camera {}: its clock is {:.1f} s {} that of {} (within {:.1f} s, by {} rallies both heard; "
             "confidence "
             "{:.2f}){}",
-            camera, std::abs(offset.offset_s), offset.offset_s < 0 ? "ahead of" : "behind", offset.against,
+            camera, std::abs(apart_s), apart_s < 0 ? "ahead of" : "behind", offset.against,
             std::max(offset.error_s, 0.1), offset.rallies, offset.confidence, drift_of(offset)));
         // A job that is to be made gets it anyway.
         if (settings != job.cameras.end())
