@@ -82,15 +82,18 @@ double order_s(const clocks::DayClock& clock, const clocks::Recording& recording
     return recording.began ? recording.began->at_s : std::numeric_limits<double>::infinity();
 }
 
-// "R001" and on, behind those that the log has.
+// "R001" and on, behind those that the log has, in whatever row and of files that are gone, too.
 class MomentNames {
   public:
-    explicit MomentNames(const std::vector<Known>& all) {
-        for (const Known& one : all)
-            if (one.logged && one.logged->moment.size() > 1 && one.logged->moment.front() == 'R')
-                if (const auto number = parse_integer(one.logged->moment.substr(1));
-                    number && *number < 1'000'000)
-                    last_ = std::max(last_, *number);
+    explicit MomentNames(const text::CsvTable& log) {
+        const int column = log.column("moment");
+        if (column < 0) return;
+        for (const auto& row : log.rows) {
+            const auto moment = trim(row[static_cast<std::size_t>(column)]);
+            if (!moment.starts_with('R')) continue;
+            if (const auto number = parse_integer(moment.substr(1)); number && *number < 1'000'000)
+                last_ = std::max(last_, *number);
+        }
     }
     std::string next() { return fmt::format("R{:03}", ++last_); }
 
@@ -99,11 +102,11 @@ class MomentNames {
 };
 
 void name_moments(std::vector<Known>& all, const std::vector<int>& moments,
-                  const std::vector<std::size_t>& order) {
+                  const std::vector<std::size_t>& order, const text::CsvTable& log) {
     std::map<int, std::vector<std::size_t>> groups;
     for (const std::size_t i : order)
         if (moments[i] >= 0) groups[moments[i]].push_back(i);
-    MomentNames names(all);
+    MomentNames names(log);
     for (auto& [moment, members] : groups) {
         // What was grouped when no clip was new is the user's by now.
         if (std::ranges::none_of(members, [&](std::size_t i) { return is_new(all[i]); })) continue;
@@ -165,10 +168,11 @@ void name_reels(std::vector<Known>& all, bool from_card) {
 
 ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, const job::Job& job,
                      const LongWork& work) {
-    const auto logged = shotlog::logged_files(log);
-    std::map<std::string, const shotlog::LoggedFile*> by_key;
-    for (const auto& file : logged)
-        by_key.emplace(file_key(job.folder, file.file), &file);
+    auto logged = shotlog::logged_files(log);
+    std::map<std::string, shotlog::LoggedFile*> by_key;
+    for (auto& file : logged)
+        if (const auto [at, fresh] = by_key.emplace(file_key(job.folder, file.file), &file); !fresh)
+            at->second->rows += file.rows; // spelt in two ways
     std::vector<Known> all;
     for (FoundClip& clip : clips) {
         const auto known = by_key.find(file_key(job.folder, clip.file));
@@ -191,7 +195,7 @@ ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, c
         if (is_new(all[a]) != is_new(all[b])) return is_new(all[b]);
         return order_s(day.clock, recordings[a]) < order_s(day.clock, recordings[b]);
     });
-    name_moments(all, moments, order);
+    name_moments(all, moments, order, log);
     name_reels(all, job.lists.reels_from_card);
     const auto splits = find_splits(days, recordings);
     for (const auto& [from, to] : splits) {
