@@ -171,15 +171,18 @@ TEST_CASE("a file of the lender without a clock takes nothing from what its othe
 }
 
 TEST_CASE("a lender that was not running is told") {
-    Day day;
-    day.file("A/1.mp4", ten_s);
-    day.heard("A/1.mp4", {5});
-    day.deaf("B/1.mp4", ten_s + 20);
-    day.row("T001", "A/1.mp4");
-    day.row("T002", "B/1.mp4");
-    const auto log = day.bound();
-    CHECK(take(log, "T002").impacts.empty());
-    CHECK(any_note(log, "B/1.mp4", "hears by A, which recorded nothing at that time"));
+    for (const double after_s : {20.0, -20.0}) { // each as long as that
+        CAPTURE(after_s);
+        Day day;
+        day.file("A/1.mp4", ten_s);
+        day.heard("A/1.mp4", {0.01, 5});
+        day.deaf("B/1.mp4", ten_s + after_s);
+        day.row("T001", "A/1.mp4");
+        day.row("T002", "B/1.mp4");
+        const auto log = day.bound();
+        CHECK(take(log, "T002").impacts.empty());
+        CHECK(any_note(log, "B/1.mp4", "hears by A, which recorded nothing at that time"));
+    }
 }
 
 TEST_CASE("a row with contacts of its own is left alone, and so is a clip with sound") {
