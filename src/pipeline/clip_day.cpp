@@ -18,6 +18,7 @@ namespace downball::pipeline {
 namespace {
 
 using shotlog::FoundClip;
+using LoggedFiles = std::map<std::string, shotlog::LoggedFile*>; // by key
 
 // A clip with what the log says of it, if it has it.
 struct Known {
@@ -150,7 +151,7 @@ Kind guess(const Known& one, std::size_t at, const std::vector<int>& moments,
 }
 
 // A spreadsheet takes a reel of digits for a number and drops its zeros: such a one is left to the cut, which makes it anew.
-void name_reels(std::vector<Known>& all, bool from_card) {
+void name_reels(std::vector<Known>& all, const LoggedFiles& by_key, bool from_card) {
     std::vector<timeline::ReelWish> wishes;
     for (const Known& one : all) {
         const MediaInfo& media = one.clip->media;
@@ -158,6 +159,10 @@ void name_reels(std::vector<Known>& all, bool from_card) {
                           one.logged && !one.logged->id.empty() ? one.logged->id : "T999999999",
                           from_card ? media.card_reel : ""});
     }
+    // Files that are gone keep theirs.
+    for (const auto& [key, file] : by_key)
+        if (!file->reel.empty() && std::ranges::find(all, file, &Known::logged) == all.end())
+            wishes.push_back({key, file->file, "", file->reel, file->id, ""});
     const auto reels = timeline::make_reels(wishes);
     for (std::size_t i = 0; i < all.size(); ++i)
         if (is_new(all[i]) && all[i].clip->media.has_video && reels[i].front() >= 'A')
@@ -169,7 +174,7 @@ void name_reels(std::vector<Known>& all, bool from_card) {
 ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, const job::Job& job,
                      const LongWork& work) {
     auto logged = shotlog::logged_files(log);
-    std::map<std::string, shotlog::LoggedFile*> by_key;
+    LoggedFiles by_key;
     for (auto& file : logged)
         if (const auto [at, fresh] = by_key.emplace(file_key(job.folder, file.file), &file); !fresh)
             at->second->rows += file.rows; // spelt in two ways
@@ -196,7 +201,7 @@ ClipDay place_in_day(std::vector<FoundClip>& clips, const text::CsvTable& log, c
         return order_s(day.clock, recordings[a]) < order_s(day.clock, recordings[b]);
     });
     name_moments(all, moments, order, log);
-    name_reels(all, job.lists.reels_from_card);
+    name_reels(all, by_key, job.lists.reels_from_card);
     const auto splits = find_splits(days, recordings);
     for (const auto& [from, to] : splits) {
         if (is_new(all[from])) all[from].clip->note = "goes on in " + days[to].media->name;

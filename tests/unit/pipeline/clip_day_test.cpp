@@ -264,6 +264,13 @@ TEST_CASE("new clips get reels that no spreadsheet takes for a number") {
     CHECK(place(clips, log, job).at("A/C3.mp4").reel == "A012R7XY");
 }
 
+TEST_CASE("no new clip gets the reel of a file that is gone for now") {
+    const auto placed =
+        place({clip("A/C3.mp4", 0), clip("A/C4.mp4", 60)}, log_of("file,id,reel\ngone.mp4,T001,C3\n"));
+    CHECK(placed.at("A/C3.mp4").reel != "C3");
+    CHECK(placed.at("A/C4.mp4").reel == "C4");
+}
+
 TEST_CASE("recordings that a camera split are noted on both files and told") {
     const std::vector<FoundClip> clips{labelled(clip("A/1.mp4", {}), 43200),
                                        labelled(clip("A/2.mp4", {}), 43210),
