@@ -175,12 +175,26 @@ Result<void> read_sound(const Clocks& clocks, MediaInfo& info) {
     return {};
 }
 
-// The broadcast audio extension of WAVE files (EBU Tech 3285): date and time of day in words of their own, and the
-// first sample's count since midnight.
+// Digits with one separator after the first `first` and one after two more, whatever the file has there; nothing if
+// that is not the text's form.
+std::optional<std::string> with_separators(std::string text, std::size_t first, char separator) {
+    if (text.size() != first + 6) return std::nullopt;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (i == first || i == first + 3)
+            text[i] = separator;
+        else if (text[i] < '0' || text[i] > '9')
+            return std::nullopt;
+    }
+    return text;
+}
+
+// The broadcast audio extension of WAVE files (EBU Tech 3285): date and time of day in words of their own, whose
+// separators are free, and the first sample's count since midnight.
 void read_broadcast_chunk(const AVDictionary* tags, MediaInfo& info) {
     const auto date = tag(tags, "date");
-    if (info.created && date && info.created->find(':') == 2) // the time alone
-        info.created = *date + "T" + *info.created;
+    if (!info.created || !date) return;
+    const auto day = with_separators(*date, 4, '-'), time = with_separators(*info.created, 2, ':');
+    if (day && time) info.created = *day + "T" + *time; // else it is no time alone
 }
 
 // Maker and model as QuickTime metadata has them: as keys, or as user data, which libavformat calls by short

@@ -8,6 +8,7 @@
 #include "downball/base/text.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <set>
 
@@ -21,6 +22,15 @@ struct DayFile {
     std::string file;
     DayClip clip;
 };
+
+// Rows of one file may each have all of its contacts or those of their parts, and cells are rounded.
+void add_new(std::vector<clocks::Contact>& heard, const std::vector<clocks::Contact>& more) {
+    constexpr double same_s = 0.001;
+    for (const clocks::Contact& contact : more)
+        if (std::ranges::none_of(
+                heard, [&](const auto& known) { return std::abs(known.at_s - contact.at_s) <= same_s; }))
+            heard.push_back(contact);
+}
 
 std::vector<clocks::Contact> heard_in(const shotlog::Row& row, const shotlog::Footage& footage) {
     std::vector<clocks::Contact> contacts;
@@ -49,7 +59,7 @@ std::vector<DayFile> files_of(const shotlog::Log& log, const shotlog::Footage& f
                                : camera == footage.cameras.end() ? std::nullopt
                                                                  : camera->second.capture_fps;
         }
-        if (clip.heard.empty()) clip.heard = heard_in(row, footage);
+        add_new(clip.heard, heard_in(row, footage));
     }
     return files;
 }

@@ -16,13 +16,15 @@ bool one_format(const MediaInfo& a, const MediaInfo& b) {
 }
 
 bool goes_on(const MediaInfo& file, const clocks::Recording& one, const clocks::Recording& next) {
-    constexpr double frame_s = 0.05;
+    constexpr double fine_s = 0.05;
     constexpr double near_limit =
         0.98 * 2147483648.0; // of FAT with signed sizes; 4 GiB and more are beyond it
     if (!one.began || !next.began) return false;
     const double step_s = std::max(one.began->step_s, next.began->step_s);
     const double gap_s = next.began->at_s - one.began->at_s - one.real_s;
-    if (step_s <= frame_s) return std::abs(gap_s) <= 1.5 * step_s;
+    // Clocks may tell finer than frames, but nothing stops within one.
+    const double frame_s = file.average_fps > 0 ? one.real_s / file.duration_s / file.average_fps : 0;
+    if (step_s <= fine_s) return std::abs(gap_s) <= 1.5 * std::max(step_s, frame_s);
     return std::abs(gap_s) <= step_s + 0.1 && static_cast<double>(file.bytes) >= near_limit;
 }
 

@@ -105,7 +105,10 @@ SoundPath path_of(const Binding& binding, const Row& row, const MediaInfo& media
     if (row.listened || by == binding.footage.heard_by.end()) return sound_path(row, media, camera, air_c);
     const auto settings = binding.footage.cameras.find(by->second);
     CameraSettings hearer = settings == binding.footage.cameras.end() ? CameraSettings{} : settings->second;
-    hearer.capture_fps = camera.capture_fps; // the file is still this camera's
+    hearer.capture_fps =
+        camera.capture_fps; // the file is still this camera's, and stretches what is late in life
+    hearer.sound_offset_s *=
+        times_slower(media, row.tags.capture_fps ? row.tags.capture_fps : camera.capture_fps);
     Row elsewhere = row;
     elsewhere.distance_m.reset();
     return sound_path(elsewhere, media, hearer, air_c);
