@@ -74,14 +74,6 @@ std::string date_and_time(double seconds) {
 
 namespace {
 
-// How far a clock is behind that of the camera it was heard with, since offsets are to the clock of the day.
-double behind_s(const clocks::Offset& offset, const clocks::DayClock& clock) {
-    const auto against = clock.cameras.find(offset.against);
-    if (against == clock.cameras.end()) return offset.offset_s;
-    const clocks::Offset& its = against->second;
-    return offset.offset_s - its.offset_s - its.drift_ppm * 1e-6 * (offset.middle_s - its.middle_s);
-}
-
 std::string drift_of(const clocks::Offset& offset) {
     if (!offset.drifts) return "";
     constexpr double hour_s = 3600;

@@ -19,7 +19,6 @@ namespace downball::pipeline {
 namespace {
 
 using shotlog::FoundClip;
-using LoggedFiles = std::map<std::string, shotlog::LoggedFile*>; // by key
 
 // A clip with what the log says of it, if it has it.
 struct Known {

@@ -92,8 +92,8 @@ class Lender {
             lent.notes.push_back(fmt::format("hears by {}, but no row of the log has that camera; it has {}",
                                              lender,
                                              some_of(std::vector(cameras.begin(), cameras.end()), 6)));
-        else if (!without.empty())
-            lent.notes.push_back(fmt::format("hears by {}, but not all files of {} tell the time to the "
+        else if (!covered && !without.empty())
+            lent.notes.push_back(fmt::format("hears by {}, but files of {} do not tell the time to the "
                                              "frame, by time-of-day timecode, so nothing "
                                              "is lent; enter marks",
                                              lender,
