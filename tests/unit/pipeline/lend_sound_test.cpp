@@ -157,14 +157,19 @@ TEST_CASE("clocks read to a second lend nothing and say so") {
 
 TEST_CASE("a file of the lender without a clock takes nothing from what its others lend") {
     Day day;
-    day.file("A/1.mp4", ten_s);
+    // Labels and creation times that go along with each other are a clock; the second file of A has neither.
+    day.file("A/1.mp4", ten_s).created = "2026-07-18T10:00:00Z";
     day.file("A/2.mp4", {});
+    day.file("A/3.mp4", ten_s + 600).created = "2026-07-18T10:10:00Z";
     day.heard("A/1.mp4", {5});
     day.heard("A/2.mp4", {5});
-    day.deaf("B/1.mp4", ten_s + 2);
+    day.deaf("B/1.mp4", ten_s + 2).created = "2026-07-18T10:00:02Z";
+    day.deaf("B/2.mp4", ten_s + 300).created = "2026-07-18T10:05:00Z";
     day.row("T001", "A/1.mp4");
     day.row("T002", "B/1.mp4");
     day.row("T003", "A/2.mp4");
+    day.row("T004", "A/3.mp4");
+    day.row("T005", "B/2.mp4", "", ",", "cutaway");
     const auto log = day.bound();
     check_near(pictures(log, "T002"), {2.88});
     CHECK(!any_note(log, "B/1.mp4", "nothing is lent"));
