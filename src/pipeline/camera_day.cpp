@@ -66,7 +66,7 @@ std::map<std::string, double> given_offsets(const job::Job& job) {
 
 std::string date_and_time(double seconds) {
     constexpr double year_s = 365 * 86400.0, most_s = 200 * year_s;
-    if (!(seconds >= 0 && seconds < most_s)) return {}; // no clock that was set
+    if (!(seconds > -year_s && seconds < most_s)) return {}; // no clock that was set
     const auto whole = static_cast<std::time_t>(std::floor(seconds));
     return seconds < year_s ? fmt::format("{:%H:%M:%S}", fmt::gmtime(whole))
                             : fmt::format("{:%Y-%m-%d %H:%M:%S}", fmt::gmtime(whole));

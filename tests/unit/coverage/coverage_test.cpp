@@ -33,6 +33,7 @@ struct Day {
             Impact impact;
             impact.id = id;
             impact.skill = skill;
+            impact.confidence = 0.9;
             log.takes[0].impacts.push_back(impact);
         }
         log.takes[1].size = Size::tight;
@@ -129,7 +130,8 @@ TEST_CASE("gaps come by what they would add, those the job asks for first") {
     CHECK_FALSE(has(all, "B1: a reaction or celebration"));
     CHECK(has(all, "an establishing shot"));
     CHECK_FALSE(has(all, "slow motion"));
-    // More than there is, of a player whom nothing names, of a skill that nobody did: two serves, one of them not sure.
+    // More than there is, of a player whom nothing names, of a skill that nobody did; and an attack in which no contact is
+    // known hangs no shot.
     day.limits.variety.skills[Skill::block].at_least = 1;
     day.limits.variety.skills[Skill::serve].at_least = 2;
     day.limits.variety.skills[Skill::attack].at_least = 1;
@@ -140,6 +142,7 @@ TEST_CASE("gaps come by what they would add, those the job asks for first") {
         if (gap.asked) asked.push_back(gap.what + ": " + gap.why);
     CHECK(asked == std::vector<std::string>{"shots of C1: 2 shots asked, none in the log",
                                             "shots of skill serve: 2 shots asked, 1 in the log",
+                                            "shots of skill attack: 1 shot asked, none in the log",
                                             "shots of skill block: 1 shot asked, none in the log"});
     CHECK(std::ranges::is_partitioned(gaps, [](const auto& gap) { return gap.asked; }));
 }
@@ -173,12 +176,22 @@ TEST_CASE("the next change of ends from the score") {
 }
 
 TEST_CASE("players and skills are asked in shots, as the limits count them") {
-    Day day; // A1: two contacts in T1, none in T2, which makes one
-    day.log.takes[0].impacts[0].confidence = day.log.takes[0].impacts[1].confidence = 0.9;
-    day.limits.variety.players["A1"].at_least = 3;
+    Day day; // A1: two contacts in T1, none in T2
+    day.limits.variety.players["A1"].at_least = 2;
     CHECK_FALSE(day.cover().gaps.front().asked);
-    day.limits.variety.players["A1"].at_least = 4;
-    CHECK(day.cover().gaps.front().why == "4 shots asked, 3 in the log");
+    day.limits.variety.players["A1"].at_least = 3;
+    CHECK(day.cover().gaps.front().why == "3 shots asked, 2 in the log");
+    day.log.takes[0].impacts[1].confidence = 0.1; // not sure
+    CHECK(day.cover().gaps.front().why == "3 shots asked, 1 in the log");
+    day.log.takes[0].impacts[1].confidence = 0.9;
+    // A contact of which no skill is known may be any that its row names.
+    day.limits.variety.players = {};
+    day.limits.variety.skills[Skill::pass].at_least = 3;
+    CHECK(day.cover().gaps.front().why == "3 shots asked, 1 in the log");
+    day.log.takes[0].impacts[0].skill.reset();
+    CHECK(day.cover().gaps.front().why == "3 shots asked, 2 in the log");
+    day.log.takes[0].impacts[0].skill = Skill::serve;
+    day.limits.variety.skills = {};
     // B1: the two of T1, and three seconds of a face: at 0.8 s, three.
     day.limits.variety.players = {{"B1", {6, {}}}};
     CHECK(day.cover().gaps.front().why == "6 shots asked, 5 in the log");

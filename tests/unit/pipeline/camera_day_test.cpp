@@ -97,11 +97,15 @@ std::vector<std::string> told(const std::vector<clocks::Offset>& offsets, const 
 TEST_CASE("what is known of the cameras' clocks is told, a line each") {
     // What is added to a clock that is behind is above zero.
     CHECK(told({offset("A", "", 0), offset("B", "A", -3601.5), offset("C", "A", 12.25)}) ==
-          std::vector<std::string>{
-              "camera B: its clock is 3601.5 s ahead of that of A (within 0.3 s, by 12 rallies both heard; "
-              "confidence 0.97)",
-              "camera C: its clock is 12.2 s behind that of A (within 0.3 s, by 12 rallies both heard; "
-              "confidence 0.97)"});
+          std::vector<std::string>{"camera B: its clock is 3601.5 s ahead of the day's (within 0.3 s, by 12 "
+                                   "rallies that A heard as well; "
+                                   "confidence 0.97)",
+                                   "camera C: its clock is 12.2 s behind the day's (within 0.3 s, by 12 "
+                                   "rallies that A heard as well; "
+                                   "confidence 0.97)"});
+    auto one = offset("B", "A", 5);
+    one.rallies = 1;
+    CHECK(told({offset("A", "", 0), one})[0].find("by 1 rally that A heard as well") != std::string::npos);
     auto unsure = offset("B", "A", 5);
     unsure.confidence = 0.49;
     CHECK(told({offset("A", "", 0), unsure}).empty());
@@ -117,15 +121,34 @@ TEST_CASE("a camera of the job is told the offset that would hold its clock fast
     const auto lines = told({offset("A", "", 0), b}, job);
     REQUIRE(lines.size() == 1);
     CHECK(lines[0].ends_with(
-        "confidence 0.97), drifts by +0.18 s an hour; cameras.B.clock_offset_s: -3601.50 holds it fast"));
+        "confidence 0.97, drifts by +0.18 s an hour); cameras.B.clock_offset_s: -3601.50 holds it fast"));
 }
 
-TEST_CASE("a clock is told apart from that of the camera it was heard with, not from the day's") {
+TEST_CASE("a clock is told against that of the day, whichever camera it was heard with") {
     job::Job job;
     job.cameras["B"].name = "near";
-    // Both clocks are behind that of the day: A by 100 s, B by 60; so B is 40 s ahead of A.
     const auto lines = told({offset("A", "", 100), offset("B", "A", 60)}, job);
     REQUIRE(lines.size() == 1);
-    CHECK(lines[0].find("camera B: its clock is 40.0 s ahead of that of A ") == 0);
+    CHECK(lines[0].find("camera B: its clock is 60.0 s behind the day's ") == 0);
     CHECK(lines[0].ends_with("cameras.B.clock_offset_s: 60.00 holds it fast"));
+}
+
+TEST_CASE("an offset of a camera that has no clip with a time is told to be idle") {
+    job::Job job;
+    job.cameras["B"].clock_offset_s = 3;
+    const auto lines = told({offset("A", "", 0)}, job);
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].find("cameras.B.clock_offset_s is not used") == 0);
+}
+
+TEST_CASE("clocks without a date are of the first day that others tell") {
+    MediaInfo dated, undated;
+    dated.path = "A/1.mp4";
+    dated.created = "2026-07-18T12:00:00Z";
+    undated.path = "R/1.wav";
+    undated.time_of_day_s = 43200;
+    dated.duration_s = undated.duration_s = 5;
+    const std::vector<DayClip> clips{{"A", &dated, {}, {}}, {"R", &undated, {}, {}}};
+    const auto placed = recordings_of(clips);
+    CHECK(placed[1].began->at_s - placed[0].began->at_s == Approx(-0.5).margin(0.01)); // A tells to a second
 }

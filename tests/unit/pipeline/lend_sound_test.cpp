@@ -151,7 +151,8 @@ TEST_CASE("clocks read to a second lend nothing and say so") {
         const auto log = day.bound();
         CHECK(take(log, "T002").impacts.empty());
         CHECK(any_note(log, "B/1.mp4",
-                       "hears by A, but the clocks of the two are not both known to the frame"));
+                       fmt::format("hears by A, but files of {} do not tell the time to the frame",
+                                   lender ? "A" : "B")));
     }
 }
 
