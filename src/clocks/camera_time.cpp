@@ -124,7 +124,7 @@ std::vector<std::optional<Began>> by_labels(const Camera& camera) {
             at_s = on_the_day_near(at_s, *before_s);
         }
         before_s = at_s;
-        began[i] = Began{at_s + step_s / 2, step_s};
+        began[i] = Began{at_s, step_s}; // timecode is that of the instant when its frame begins
     }
     return began;
 }

@@ -12,7 +12,7 @@ namespace downball::clocks {
 
 // When a file began by the clock of its camera, in seconds since 1970 as if that clock showed UTC.
 struct Began {
-    double at_s = 0;   // the middle of what the clock leaves open
+    double at_s = 0;   // a label as it stands; of a creation time the middle of what it leaves open
     double step_s = 1; // how finely it tells: at_s is right to within half of this
 };
 

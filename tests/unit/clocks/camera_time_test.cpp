@@ -70,7 +70,7 @@ TEST_CASE("labels that go with the time of day tell to the frame, creation times
         {file(5, "2026-07-18T12:00:00Z", label_s + 0.4), file(5, "2026-07-18T12:01:10Z", label_s + 70.08)});
     REQUIRE(began[0]);
     CHECK(began[0]->step_s == Approx(0.04));
-    CHECK(began[0]->at_s == Approx(noon_s + 2 * 3600 + 0.42));
+    CHECK(began[0]->at_s == Approx(noon_s + 2 * 3600 + 0.4));
     CHECK(began[1]->at_s - began[0]->at_s == Approx(69.68));
 }
 
@@ -99,4 +99,30 @@ TEST_CASE("labels out of step with the creation times are no clock") {
 TEST_CASE("no file is no clock") {
     CHECK(read({}).empty());
     CHECK(!read({file(5, {})})[0]);
+}
+
+TEST_CASE("one creation time in all files tells nothing, for no camera records twice at once") {
+    for (const auto& one : read({file(8, "2026-07-18T12:00:00Z"), file(8, "2026-07-18T12:00:00Z"),
+                                 file(8, "2026-07-18T12:00:00Z"), file(8, "2026-07-18T12:00:00Z")}))
+        CHECK(!one);
+}
+
+TEST_CASE("a recorder's time of day is a clock, in one file as well, with a date or without") {
+    MediaInfo sound = file(600, {});
+    sound.time_of_day_s = 15 * 3600 + 0.25;
+    CHECK(read({sound})[0]->at_s == Approx(15 * 3600 + 0.25).margin(0.001));
+    CHECK(read({sound})[0]->step_s < 0.01);
+    sound.created = "2026-07-18T15:00:00";
+    CHECK(read({sound})[0]->at_s == Approx(noon_s + 3 * 3600 + 0.25).margin(0.001));
+}
+
+TEST_CASE("a file that has only one of the two clocks is placed by it") {
+    const auto began = read({file(5, "2026-07-18T12:00:00Z", 43200), file(5, "2026-07-18T12:05:00Z", 43500),
+                             file(5, {}, 43600), file(5, "2026-07-18T12:08:00Z")});
+    CHECK(began[1]->step_s == Approx(0.04));
+    REQUIRE(began[2]);
+    CHECK(began[2]->at_s - began[0]->at_s == Approx(400));
+    REQUIRE(began[3]);
+    CHECK(began[3]->at_s - began[0]->at_s == Approx(480).margin(0.6));
+    CHECK(began[3]->step_s == 1);
 }

@@ -227,3 +227,57 @@ TEST_CASE("where clocks tell too little no contact has a number") {
     REQUIRE(numbers);
     CHECK((*numbers)[1] == std::vector<int>{0, 1});
 }
+
+TEST_CASE("one rally alone is a guess, however well it fits") {
+    // Two rallies 500 s apart with pauses alike.
+    const std::vector<Recording> day{{"A", Began{1000, 0.04}, 6, {{1, 1}, {2.1, 1}, {3.3, 1}, {4.1, 1}}},
+                                     {"B", Began{1500, 0.04}, 6, {{1.5, 1}, {2.6, 1}, {3.8, 1}, {4.6, 1}}}};
+    const auto clock = set_day_clock(day, {{"A", 0}});
+    REQUIRE(clock.cameras.contains("B"));
+    CHECK(clock.cameras.at("B").rallies == 1);
+    CHECK(clock.cameras.at("B").confidence <= 0.7);
+    CHECK(moments(clock, day) == std::vector<int>{-1, -1});
+}
+
+TEST_CASE("offsets given for cameras without recordings leave the others their own day") {
+    const auto day = film_day(5, 50, {{.name = "wide", .share = 0.9}, {.name = "net", .offset_s = 60}});
+    const auto clock = set_day_clock(day.recordings, {{"A", 0}, {"B", 60}});
+    CHECK(!clock.cameras.contains("A"));
+    REQUIRE(clock.cameras.contains("net"));
+    CHECK(std::abs(clock.cameras.at("net").offset_s - clock.cameras.at("wide").offset_s - 60) < 1);
+}
+
+TEST_CASE("given offsets keep their value and learn how far off they are and how they drift") {
+    const auto day = film_day(11, 150,
+                              {{.name = "A", .share = 0.9, .step_s = 0.04},
+                               {.name = "B", .offset_s = 5, .drift_ppm = 35, .step_s = 0.04}});
+    const Offset b = set_day_clock(day.recordings, {{"A", 0}, {"B", 5.3}}).cameras.at("B");
+    CHECK(b.offset_s == 5.3);
+    CHECK(b.error_s == Approx(0.3).margin(0.06));
+    CHECK(std::abs(b.drift_ppm - 35) < 5);
+}
+
+TEST_CASE("a silent clip that ran over several rallies has no moment") {
+    const DayClock clock{{{"A", {.camera = "A"}}, {"B", {.camera = "B"}}, {"C", {.camera = "C"}}}};
+    const auto at = [](double s) { return Began{s, 0.04}; };
+    const std::vector<Recording> day{{"A", at(100), 8, {{1, 1}, {2, 1}}},
+                                     {"B", at(100), 8, {{1, 1}, {2, 1}}},
+                                     {"A", at(130), 8, {{1, 1}, {2, 1}}},
+                                     {"C", at(95), 90, {}}};
+    CHECK(moments(clock, day) == std::vector<int>{0, 0, -1, -1});
+}
+
+TEST_CASE("no two recordings of one camera that overlap are of one moment") {
+    const DayClock clock{{{"A", {.camera = "A"}}}};
+    const auto at = [](double s) { return Began{s, 0.04}; };
+    const std::vector<Recording> day{{"A", at(100), 8, {{1, 1}, {2, 1}}},
+                                     {"A", at(100), 8, {{1, 1}, {2.5, 1}}}};
+    CHECK(moments(clock, day) == std::vector<int>{-1, -1});
+}
+
+TEST_CASE("a stop that was asked for ends the search") {
+    std::stop_source stop;
+    stop.request_stop();
+    const auto day = film_day(5, 50, {{.name = "A", .share = 0.9}, {.name = "B", .offset_s = 60}});
+    CHECK(set_day_clock(day.recordings, {}, {{}, stop.get_token()}).cameras.empty());
+}
