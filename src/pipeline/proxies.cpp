@@ -46,6 +46,16 @@ std::string digits(const fs::path& path) {
     return stem.size() < telling ? std::string() : stem;
 }
 
+// Some cameras name the copy by the clip and a letter with two digits behind it, C0001 and C0001S03. Empty if the
+// stem does not end so.
+std::string without_kind(const std::string& stem) {
+    const auto digit = [](char c) { return c >= '0' && c <= '9'; };
+    const std::size_t n = stem.size();
+    if (n < 5 || !digit(stem[n - 1]) || !digit(stem[n - 2]) || !(stem[n - 3] >= 'a' && stem[n - 3] <= 'z'))
+        return {};
+    return stem.substr(0, n - 3);
+}
+
 struct Clip {
     std::string path, folder, stem;
     bool low_copy = false; // by its ending
@@ -79,6 +89,11 @@ class Finder {
             pair_up(members, [](const Clip&) { return true; });
         for (const auto& [number, members] : by_digits)
             pair_up(members, [](const Clip& small) { return small.low_copy; });
+        for (std::size_t i = 0; i < clips_.size(); ++i)
+            if (const auto originals = by_stem.find(without_kind(clips_[i].stem)); originals != by_stem.end())
+                for (const auto big : originals->second)
+                    if (place_of(clips_[i].folder, clips_[big].folder) != Place::apart)
+                        pairs_.push_back({i, big});
     }
 
     Result<std::set<std::string>> find(const LongWork& work) {

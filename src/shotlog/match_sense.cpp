@@ -140,10 +140,10 @@ struct Reader {
         if (served_by_others.size() <= serves_told) return;
         notes.resize(notes.size() - (served_by_others.size() - serves_told));
         const std::span rest = std::span(served_by_others).subspan(serves_told);
-        notes.push_back(
-            fmt::format("{} more serves are of others than the scores tell, in line{} {}; were the "
-                        "points entered after the rally?",
-                        rest.size(), rest.size() == 1 ? "" : "s", some_of(rest, 6)));
+        notes.push_back(fmt::format(
+            "{} of others than the scores tell, in line{} {}; were the points entered after the rally?",
+            rest.size() == 1 ? "1 more serve is" : fmt::format("{} more serves are", rest.size()),
+            rest.size() == 1 ? "" : "s", some_of(rest, 6)));
     }
 };
 

@@ -97,6 +97,7 @@ std::string type_words(const std::string& name, const Json& schema, std::string_
         const Json* most = schema.find("maxItems");
         if (least && most && least->integer() == most->integer())
             return fmt::format("a list of {}", least->integer());
+        if (!least && most) return fmt::format("a list of at most {}", most->integer());
         return least && least->integer() > 0 ? fmt::format("a list of at least {}", least->integer())
                                              : "a list";
     }

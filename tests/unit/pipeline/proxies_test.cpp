@@ -50,6 +50,16 @@ TEST_CASE(
           std::set<std::string>{"clip/A1_Proxy.mov", "clip/sub/a1.MP4", "A1-low.mp4", "prox/A1.mp4"});
 }
 
+TEST_CASE("a copy named by the clip, a letter and two digits is a proxy, in a folder beside as well") {
+    Card card;
+    card.put("clip/C0001.mp4", "64x64");
+    card.put("clip/C0002.mp4", "64x64");
+    card.put("sub/C0001S03.mp4", "32x32");
+    card.put("sub/C0002S03.mp4", "32x32");
+    card.put("sub/D0003S03.mp4", "32x32"); // of no clip
+    CHECK(card.proxies() == std::set<std::string>{"sub/C0001S03.mp4", "sub/C0002S03.mp4"});
+}
+
 TEST_CASE("a clip without a bigger twin is no proxy, whatever its name") {
     Card card;
     card.put("a/A1.mp4", "64x64");
