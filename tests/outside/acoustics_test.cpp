@@ -4,6 +4,7 @@
 // Speed of sound: ISO 9613-1:1993, c = 343.2 sqrt(T / 293.15), cross-checked against the ideal gas law.
 // Delays and frames follow from it by arithmetic.
 #include "support/catch.h"
+#include "unit/shotlog/media_of.h"
 
 #include "downball/shotlog/log.h"
 #include "downball/time/rate.h"
@@ -17,13 +18,7 @@ namespace {
 
 // Picture instant of a contact heard at 5 s, through the log as a user writes it.
 double picture_s(double distance_m, double air_c, Rate container, const std::string& capture_fps) {
-    MediaInfo media;
-    media.name = "c.mp4";
-    media.duration_s = 20;
-    media.has_video = true;
-    media.rate = media.frames.constant = container;
-    media.average_fps = container.per_second();
-    media.audio = AudioInfo{48000, 1, 0, 20};
+    const MediaInfo media = media_of("c.mp4", 20, container);
     Footage footage;
     footage.media["c.mp4"] = media;
     footage.air_temperature_c = air_c;

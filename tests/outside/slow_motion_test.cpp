@@ -5,6 +5,7 @@
 // and the values below are that in exact fractions, by hand. The shutter at 180 degrees is open for half of a picture's time:
 // handbooks of cinematography, many; its values for other rates follow.
 #include "support/catch.h"
+#include "unit/shotlog/media_of.h"
 
 #include "downball/shotlog/log.h"
 #include "downball/time/slow_motion.h"
@@ -19,13 +20,7 @@ const Rate ntsc_24{24000, 1001}, ntsc_30{30000, 1001}, ntsc_60{60000, 1001}, nts
 
 // The notes of a day with one take, taken and played at these rates.
 std::vector<std::string> notes_of(Rate container, const std::string& capture_fps, Rate list) {
-    MediaInfo media;
-    media.name = "c.mp4";
-    media.duration_s = 20;
-    media.has_video = true;
-    media.rate = media.frames.constant = container;
-    media.average_fps = container.per_second();
-    media.audio = AudioInfo{48000, 1, 0, 20};
+    const MediaInfo media = media_of("c.mp4", 20, container);
     shotlog::Footage footage;
     footage.media["c.mp4"] = media;
     footage.delivery = list;

@@ -2,28 +2,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
 #include "support/csv_dice.h"
+#include "unit/text/csv_read.h"
 
 #include "downball/text/csv.h"
 
 using namespace downball;
 using namespace downball::text;
+using tests::error_of;
+using tests::table_of;
 using namespace std::string_literals;
 using Row = std::vector<std::string>;
 
 namespace {
-
-CsvTable table_of(std::string_view text) {
-    const auto table = read_csv(text, "log.csv");
-    if (!table) FAIL(to_string(table.error()));
-    return *table;
-}
-
-std::string error_of(std::string_view text) {
-    const auto table = read_csv(text, "log.csv");
-    REQUIRE_FALSE(table);
-    CHECK(table.error().fault == Fault::bad_input);
-    return to_string(table.error());
-}
 
 // ASCII alone, so that the code under test does not judge itself.
 std::string wide(std::string_view ascii, bool big_endian) {

@@ -1,29 +1,15 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
+#include "unit/text/csv_read.h"
 
 #include "downball/text/csv.h"
 
 using namespace downball;
 using namespace downball::text;
+using tests::error_of;
+using tests::table_of;
 using Row = std::vector<std::string>;
-
-namespace {
-
-CsvTable table_of(std::string_view text) {
-    const auto table = read_csv(text, "log.csv");
-    if (!table) FAIL(to_string(table.error()));
-    return *table;
-}
-
-std::string error_of(std::string_view text) {
-    const auto table = read_csv(text, "log.csv");
-    REQUIRE_FALSE(table);
-    CHECK(table.error().fault == Fault::bad_input);
-    return to_string(table.error());
-}
-
-} // namespace
 
 // RFC 4180, section 2, rules 1-7: its own lines, under a header.
 TEST_CASE("the examples of RFC 4180 are read as it says") {
