@@ -137,11 +137,11 @@ class Teller {
         shot.id = shot.contact = take.impacts[impact].id;
         const Hit hit = hit_of(shown, take, impact);
         shot.beat_s = beat_s(hit);
-        if (!shown.retimed_by_parts())
-            shot.speed = shown.runs.front().speed;
-        else if (const auto* before = was_cut(shot.id)) {
-            shot.held = before->held;
-            shot.speed = before->speed;
+        shot.speed = shown.runs.front().speed;
+        if (shown.retimed_by_parts()) {
+            for (const Run& run : shown.runs)
+                shot.speed = std::min(shot.speed, run.speed);
+            shot.held = held_in(shown, take, impact).size();
         }
         if (!shown.at_a_speed_of_ours) {
             shot.why_not = "runs at a speed that a cut does not have";
@@ -207,15 +207,11 @@ class Teller {
                lead <= nearest_frame(pacing.lead_in_max_s, rate_);
     }
 
-    // As many contacts as the last cut held there; else those from joint to joint.
-    void hold_rally(const Shown& shown, const Take& take, std::size_t first, PlannedShot& plan) const {
-        plan.speed = Fraction(1);
-        for (const Run& run : shown.runs) {
-            plan.stretches.push_back({run.record, run.source});
-            plan.speed = std::min(plan.speed, run.speed);
-        }
+    // The contacts of a rally that the list holds on beats: those from joint to joint, or more if the last cut held more
+    // there, since a joint between parts of one speed cannot be seen.
+    std::vector<std::size_t> held_in(const Shown& shown, const Take& take, std::size_t first) const {
         std::vector<std::size_t> contacts;
-        std::size_t joints = 1;
+        std::size_t held = 1;
         for (std::size_t i = first; i < take.impacts.size(); ++i) {
             if (take.impacts[i].confidence < problem_.limits.variety.confidence_floor ||
                 !shown.shows(position(take, i)))
@@ -224,12 +220,21 @@ class Teller {
             const bool joint = std::ranges::any_of(shown.runs, [&](const Run& run) {
                 return std::abs(position(take, i) - static_cast<double>(run.source.in.n)) <= 1 + hair;
             });
-            if (joint) joints = contacts.size();
+            if (joint) held = contacts.size();
         }
-        const auto* before = was_cut(plan.id);
-        const std::size_t held = before && before->held > 1 ? before->held : joints;
-        for (std::size_t n = 0; n < std::min(held, contacts.size()); ++n)
-            plan.anchors.push_back(anchor(contacts[n], hit_of(shown, take, contacts[n])));
+        if (const auto* before = was_cut(take.impacts[first].id)) held = std::max(held, before->held);
+        contacts.resize(std::min(held, contacts.size()));
+        return contacts;
+    }
+
+    void hold_rally(const Shown& shown, const Take& take, std::size_t first, PlannedShot& plan) const {
+        plan.speed = Fraction(1);
+        for (const Run& run : shown.runs) {
+            plan.stretches.push_back({run.record, run.source});
+            plan.speed = std::min(plan.speed, run.speed);
+        }
+        for (const std::size_t contact : held_in(shown, take, first))
+            plan.anchors.push_back(anchor(contact, hit_of(shown, take, contact)));
     }
 
     const Returned& returned_;

@@ -192,7 +192,10 @@ class RoundTrip:
             lines = file.read().split("\r\n")
         pictures = [n for n, line in enumerate(lines) if line[14:15] == "V" and not lines[n + 1].startswith("M2")]
         reels = [lines[n][5:13] for n in pictures]
-        n = next(n for at, n in enumerate(pictures) if at > 3 and lines[n][62:64] != "00" and reels.count(reels[at]) == 1)
+        # A shot without a contact, which has no other reason to give way.
+        plain = {shot["record"]["in_label"] for shot in self.shots if "#" not in shot["id"]}
+        n = next(n for at, n in enumerate(pictures) if at > 3 and lines[n][62:64] != "00" and
+                 reels.count(reels[at]) == 1 and lines[n][53:64] in plain)
         lines[n] = lines[n][:62] + f"{int(lines[n][62:64]) - 1:02}" + lines[n][64:]
         with open(os.path.join(self.folder, "over.edl"), "w", encoding="ascii", newline="") as file:
             file.write("\r\n".join(lines))
