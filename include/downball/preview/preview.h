@@ -5,6 +5,7 @@
 #include "downball/base/long_work.h"
 #include "downball/base/result.h"
 #include "downball/model/timeline.h"
+#include "downball/preview/flashes.h"
 
 #include <cstdint>
 #include <string>
@@ -34,6 +35,7 @@ struct Made {
     std::int64_t frames = 0;
     double lufs = -70;         // of the movie as it is heard, -70 = silent
     double true_peak_db = -70; // dBTP, of the same
+    std::vector<FlashStretch> flashes; // where too much of the movie flashes, see flashes.h; a note tells each
     std::vector<std::string> notes;
 };
 

@@ -103,6 +103,30 @@ std::vector<int> numbers(const std::string& path, int count) {
 
 } // namespace
 
+TEST_CASE("a reel that flashes is told with its labels and its shots") {
+    const auto made_of = [](int pictures) { // each
+        Reel reel;
+        ffmpeg(fmt::format(
+            "-y -f lavfi -i \"color=black:s=128x72:r=50:d=4,geq=lum='if(mod(floor(N/{}),2),235,16)':cb=128:"
+            "cr=128\" -r 50 -c:v libx264 -preset veryfast {}",
+            pictures, reel.folder / "clip.mov"));
+        const auto made = preview::make_preview(reel.timeline, reel.folder / "reel.mp4");
+        REQUIRE(made);
+        return *made;
+    };
+    const auto quick = made_of(6); // 3 of the reel's
+    REQUIRE(quick.flashes.size() == 1);
+    CHECK(quick.flashes[0].flashes == 4);
+    CHECK(quick.flashes[0].first.n >= 25);
+    const auto told = std::ranges::find_if(quick.notes, [](const std::string& note) {
+        return note.find("it flashes 4 times in a second") != note.npos;
+    });
+    REQUIRE(told != quick.notes.end());
+    CHECK(told->find("from 00:00:01:") != told->npos);
+    CHECK(told->find("shots T1#500") != told->npos);
+    CHECK(made_of(10).flashes.empty());
+}
+
 TEST_CASE("each record frame shows the picture that is up in its middle, at the event's speed") {
     const Reel reel;
     const auto made = reel.make();
