@@ -67,8 +67,7 @@ FlashMeter::FlashMeter(int width, int height, Rate rate)
 
 // The mean light of each cell, by squares of two by two pixels, which have one colour difference.
 std::vector<FlashMeter::Colour> FlashMeter::colours_of(const media::Picture& picture) const {
-    auto& given = const_cast<media::Picture&>(picture); // planes are handed out for writing as well
-    const auto luma = given.plane(0), blue = given.plane(1), red = given.plane(2);
+    const auto luma = picture.plane(0), blue = picture.plane(1), red = picture.plane(2);
     std::vector<Light> sums(cells_.size());
     std::vector<int> counts(cells_.size());
     for (int y = 0; y < blue.height; ++y) {

@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 namespace downball::media {
@@ -23,6 +24,11 @@ struct Picture {
         int width, height; // width = bytes from a row to the next
     };
     Plane plane(int which);
+    struct ConstPlane {
+        const std::uint8_t* data;
+        int width, height;
+    };
+    ConstPlane plane(int which) const;
 };
 
 inline Picture::Picture(int wide, int high, std::uint8_t grey)
@@ -33,6 +39,11 @@ inline Picture::Picture(int wide, int high, std::uint8_t grey)
 }
 
 inline Picture::Plane Picture::plane(int which) {
+    const auto [data, wide, high] = std::as_const(*this).plane(which);
+    return {bytes.data() + (data - bytes.data()), wide, high};
+}
+
+inline Picture::ConstPlane Picture::plane(int which) const {
     const auto luma = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
     if (which == 0) return {bytes.data(), width, height};
     return {bytes.data() + luma + (which == 2 ? luma / 4 : 0), width / 2, height / 2};

@@ -101,6 +101,13 @@ std::vector<int> numbers(const std::string& path, int count) {
     return found;
 }
 
+// The counter that the clips show flashes, and the notes say so.
+std::vector<std::string> beside_flashes(const preview::Made& made) {
+    std::vector<std::string> notes = made.notes;
+    std::erase_if(notes, [](const std::string& note) { return note.find("WCAG 2.3.1") != note.npos; });
+    return notes;
+}
+
 } // namespace
 
 TEST_CASE("a reel that flashes is told with its labels and its shots") {
@@ -131,7 +138,7 @@ TEST_CASE("each record frame shows the picture that is up in its middle, at the 
     const Reel reel;
     const auto made = reel.make();
     CHECK(made.frames == 100);
-    CHECK(made.notes.empty());
+    CHECK(beside_flashes(made).empty());
     const auto info = media::probe(reel.path());
     REQUIRE(info);
     CHECK(info->rate == Rate(25));
@@ -171,7 +178,7 @@ TEST_CASE("the whole is as loud as was asked, within 0.5 LU of the file, and say
         CHECK(made.lufs == Approx(lufs).margin(0.02));
         CHECK(made.true_peak_db == Approx(peak_db).margin(0.02));
         CHECK(peak_db <= -1);
-        CHECK(made.notes.empty());
+        CHECK(beside_flashes(made).empty());
     }
 }
 
@@ -185,8 +192,8 @@ TEST_CASE("where peaks forbid the target, it is quieter and a note tells") {
     CHECK(lufs < -15);
     CHECK(made.lufs == Approx(lufs).margin(0.02));
     CHECK(made.true_peak_db == Approx(peak_db).margin(0.02));
-    REQUIRE(made.notes.size() == 1);
-    CHECK(made.notes.front().find("LUFS") != std::string::npos);
+    REQUIRE(beside_flashes(made).size() == 1);
+    CHECK(beside_flashes(made).front().find("LUFS") != std::string::npos);
 }
 
 TEST_CASE("natural sound lies on its record frame to the sample, between its fades") {
@@ -248,8 +255,8 @@ TEST_CASE("a clip that cannot be decoded is a slate, and a note; the reel is who
     std::ofstream(reel.folder / "clip.mov", std::ios::binary) << std::string(5000, 'x');
     reel.timeline.natural = {reel.natural({Frame{30}, Frame{60}}, 10, 2)};
     const auto made = reel.make({.longer_side = 640});
-    REQUIRE(made.notes.size() == 3); // a shot, another of the same clip, its sound
-    for (const auto& note : made.notes)
+    REQUIRE(beside_flashes(made).size() == 3); // a shot, another of the same clip, its sound
+    for (const auto& note : beside_flashes(made))
         CHECK(note.find("clip.mov") == 0);
     const auto info = media::probe(reel.path());
     REQUIRE(info);
