@@ -35,6 +35,14 @@ Offset through(const Offset& known, Offset found) {
     return found;
 }
 
+// The second's clock to the first's.
+Offset turned(Offset offset) {
+    offset.middle_s -= offset.offset_s;
+    offset.offset_s = -offset.offset_s;
+    offset.drift_ppm = -offset.drift_ppm;
+    return offset;
+}
+
 using Apart = std::map<std::pair<std::string, std::string>, Offset>; // of the first against the second
 
 // Given offsets stay, but what was heard tells how they drift and how far off they may be.
@@ -80,11 +88,9 @@ DayClock set_day_clock(std::span<const Recording> recordings, const std::map<std
     for (auto one = cameras.begin(); one != cameras.end(); ++one)
         for (auto other = std::next(one); other != cameras.end(); ++other) {
             if (work.stop_asked()) return {};
-            const auto there = pair_offset(one->second, other->second, work);
-            const auto back = there ? pair_offset(other->second, one->second, work) : std::nullopt;
-            if (there && back) {
-                apart[{one->first, other->first}] = *there;
-                apart[{other->first, one->first}] = *back;
+            if (const auto found = pair_offset(one->second, other->second, work)) {
+                apart[{one->first, other->first}] = *found;
+                apart[{other->first, one->first}] = turned(*found);
             }
             work.report(static_cast<double>(++done) / static_cast<double>(pairs));
         }

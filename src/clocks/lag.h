@@ -14,6 +14,11 @@ namespace downball::clocks {
 // along the court (facts of the game), so the ways of its sound to two places differ by 47 ms to either side.
 inline constexpr double reach_s = 0.1;
 
+// How far off the recording may be placed, by its own clock and by the offset of its camera's.
+inline double slack_of(const Offset& offset, const Recording& recording) {
+    return recording.began->step_s / 2 + offset.error_s;
+}
+
 // A way to lay the contacts of one recording on those of another: theirs = ours + lag.
 struct Lag {
     double lag_s = 0; // mean over the pairs, weighed by confidence

@@ -1,6 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "downball/clocks/day_clock.h"
+#include "clocks/lag.h"
 
 #include <algorithm>
 #include <numeric>
@@ -15,8 +15,6 @@ constexpr double pause_s = 6;
 constexpr double answer_s = 10;
 // Of one camera that stopped and started within a rally, or whose file was split.
 constexpr double restart_s = 3;
-// An offset that is less sure groups nothing.
-constexpr double sure_enough = 0.8;
 
 // A recording in the day, and its rally if it is one.
 struct Placed {
@@ -76,7 +74,7 @@ std::vector<Placed> in_the_day(const DayClock& clock, std::span<const Recording>
         if (!begin_s) continue;
         const Offset& offset = clock.cameras.at(recordings[i].camera);
         if (offset.confidence < sure_enough) continue;
-        placed.push_back(place(recordings[i], *begin_s, recordings[i].began->step_s / 2 + offset.error_s));
+        placed.push_back(place(recordings[i], *begin_s, slack_of(offset, recordings[i])));
         placed.back().index = i;
     }
     std::stable_sort(placed.begin(), placed.end(), [](const Placed& a, const Placed& b) {

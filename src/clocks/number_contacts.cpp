@@ -9,12 +9,6 @@
 namespace downball::clocks {
 namespace {
 
-constexpr double sure_enough = 0.8; // as for moments
-
-double slack_of(const DayClock& clock, const Recording& recording) {
-    return recording.began->step_s / 2 + clock.cameras.at(recording.camera).error_s;
-}
-
 // A rally as it is known so far: its contacts on the first recording's time, and which number each has by now.
 struct Rally {
     Recording heard;
@@ -55,13 +49,13 @@ std::optional<std::vector<std::vector<int>>> number_contacts(const DayClock& clo
         const double its_s = *day_seconds(clock, one);
         if (!begin_s) {
             begin_s = its_s;
-            slack_s = slack_of(clock, one);
+            slack_s = slack_of(clock.cameras.at(one.camera), one);
             for (const Contact& contact : one.contacts)
                 ids[r].push_back(rally.add(contact));
             rally.heard.real_s = one.real_s;
             continue;
         }
-        const double open_s = slack_s + slack_of(clock, one);
+        const double open_s = slack_s + slack_of(clock.cameras.at(one.camera), one);
         double lag_s = its_s - *begin_s; // theirs, on the time of the rally
         const auto found = find_lags(one, rally.heard, lag_s - open_s - reach_s, lag_s + open_s + reach_s, 1);
         if (!found.empty())

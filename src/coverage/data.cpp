@@ -1,5 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "coverage/words.h"
+
 #include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
 #include "downball/match/ends.h"
@@ -76,7 +78,7 @@ std::string csv(const Coverage& coverage) {
                 {name, at, plain(column), fmt::format("{}", rally.takes.size()), "", "", ""});
         };
         row("rallies by left team", rally.left);
-        row("rallies by server", rally.server.empty() ? rally.serving : rally.server);
+        row("rallies by server", serve_of(rally));
     }
     for (const Gap& gap : coverage.gaps)
         table.rows.push_back({"missing", plain(gap.what), plain(gap.why), "", "", "", ""});

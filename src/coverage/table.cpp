@@ -46,11 +46,6 @@ std::string lines_of(const Grid& grid) {
     return text + "\n";
 }
 
-// Who has the serve: the player, or else the team.
-std::string serve_of(const Rally& rally) {
-    return rally.server.empty() ? rally.serving : rally.server;
-}
-
 // Columns of which nothing is known are left out.
 std::string lines_of(const std::vector<Rally>& rallies) {
     if (rallies.empty()) return {};

@@ -14,4 +14,9 @@ std::vector<std::string> in_words(const NextChange& next);
 // A sentence without its end.
 std::string in_words(const Coverage& coverage);
 
+// Who has the serve: the player, or else the team.
+inline const std::string& serve_of(const Rally& rally) {
+    return rally.server.empty() ? rally.serving : rally.server;
+}
+
 } // namespace downball::coverage

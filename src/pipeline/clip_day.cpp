@@ -7,6 +7,7 @@
 #include "pipeline/split_recordings.h"
 
 #include "downball/base/text.h"
+#include "downball/pipeline/talk.h"
 #include "downball/timeline/reels.h"
 
 #include <algorithm>
@@ -229,7 +230,7 @@ Result<ClipDay> place_in_day(std::vector<FoundClip>& clips, const text::CsvTable
     const auto recordings = recordings_of(days);
     ClipDay day;
     day.clock = clocks::set_day_clock(recordings, given_offsets(job), work);
-    if (work.stop_asked()) return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+    if (work.stop_asked()) return stopped_in_time();
     day.notes = tell_clocks(day.clock, job);
     const auto moments = clocks::moments(day.clock, recordings);
 

@@ -6,6 +6,7 @@
 
 #include "downball/base/notes.h"
 #include "downball/media/probe.h"
+#include "downball/pipeline/talk.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -43,8 +44,7 @@ Result<std::map<std::string, std::string>> find_copies(const std::vector<std::st
     std::map<std::string, std::string> copies;
     std::size_t done = 0;
     for (const auto& [bytes, paths] : sizes) {
-        if (work.stop_asked())
-            return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+        if (work.stop_asked()) return stopped_in_time();
         work.report(static_cast<double>(++done) / static_cast<double>(sizes.size()));
         const auto& in_log = known[bytes];
         if (in_log.size() + paths.size() < 2) continue;

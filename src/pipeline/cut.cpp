@@ -15,6 +15,7 @@
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
 #include "downball/pipeline/read_list.h"
+#include "downball/pipeline/talk.h"
 #include "downball/solve/last_cut.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
@@ -228,8 +229,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     const LastCut* before = back ? &back->cut : last ? &last->cut : nullptr;
     const solve::Problem problem{song->beats, material.log, limits, song->start_s, before};
     auto outcome = solve::solve(problem, talk.stage("choosing shots"));
-    if (talk.stop.stop_requested())
-        return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+    if (talk.stop.stop_requested()) return stopped_in_time();
     const auto unknown = strangers(limits.variety, material.log);
     if (auto* conflict = std::get_if<Conflict>(&outcome)) {
         if (back) tell_places_together(*conflict, from);

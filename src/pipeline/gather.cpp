@@ -12,6 +12,7 @@
 #include "downball/media/probe.h"
 #include "downball/pipeline/files.h"
 #include "downball/pipeline/listen.h"
+#include "downball/pipeline/talk.h"
 #include "downball/shotlog/log.h"
 
 #include <algorithm>
@@ -178,8 +179,7 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missin
     footage.absent = std::move(absent);
     auto bound = shotlog::bind(*log, footage);
     if (bound) number_contacts(*bound, job, talk.stage("comparing the cameras' clocks"));
-    if (talk.stop.stop_requested())
-        return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+    if (talk.stop.stop_requested()) return stopped_in_time();
     return bound;
 }
 

@@ -112,8 +112,8 @@ class Lender {
     }
 
     bool together(std::size_t a, std::size_t b) const {
-        return *begins_at(b)<*begins_at(a) + recordings_[a].real_s&& * begins_at(b) + recordings_[b].real_s> *
-               begins_at(a);
+        const double a_s = *begins_at(a), b_s = *begins_at(b);
+        return b_s < a_s + recordings_[a].real_s && a_s < b_s + recordings_[b].real_s;
     }
 
     void add(std::size_t silent, std::size_t other, std::vector<Heard>& contacts) const {

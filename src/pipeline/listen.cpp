@@ -6,6 +6,7 @@
 #include "downball/impacts/impact_finder.h"
 #include "downball/media/audio_reader.h"
 #include "downball/media/probe.h"
+#include "downball/pipeline/talk.h"
 
 #include <algorithm>
 #include <atomic>
@@ -18,8 +19,6 @@ namespace downball::pipeline {
 
 namespace {
 
-const Error stopped{Fault::interrupted, "stopped on request; nothing was written", ""};
-
 // Errors of a stage know nothing of files; this one says which file it was.
 Error at_file(Error error, const std::string& path) {
     error.where = error.where.empty() ? path : path + ", " + error.where;
@@ -31,7 +30,7 @@ template <class Finder>
 Result<std::size_t> feed(Finder& finder, media::AudioReader& reader, const LongWork& work) {
     std::size_t frames = 0;
     while (true) {
-        if (work.stop_asked()) return stopped;
+        if (work.stop_asked()) return stopped_in_time();
         auto block = reader.read();
         if (!block) return block.error();
         if (block->frames == 0) return frames;
@@ -155,7 +154,7 @@ Result<Surveyed> survey(const std::vector<Wanted>& clips, double floor, const Lo
             helpers.emplace_back(work_on_clips);
         work_on_clips();
     }
-    if (work.stop_asked()) return stopped;
+    if (work.stop_asked()) return stopped_in_time();
 
     Surveyed surveyed;
     for (std::size_t i = 0; i < clips.size(); ++i) {

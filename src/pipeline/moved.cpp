@@ -8,6 +8,7 @@
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/media/probe.h"
+#include "downball/pipeline/talk.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -69,8 +70,7 @@ class Finder {
 
     Result<Moved> find(const NameSearch& names, const std::stop_token& stop) {
         for (const LoggedFile* file : missing_) {
-            if (stop.stop_requested())
-                return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+            if (stop.stop_requested()) return stopped_in_time();
             verdicts_.push_back(judge(*file, names.paths(name_of(file->file))));
         }
         for (std::size_t i = 0; i < missing_.size(); ++i)
@@ -188,7 +188,7 @@ Result<Moved> find_moved(std::span<const LoggedFile> files, const std::string& f
         wanted.push_back(name_of(file->file));
     NameSearch names(wanted);
     const auto looked_in = names.read(folders, stop);
-    if (!looked_in) return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+    if (!looked_in) return stopped_in_time();
     auto moved = finder.find(names, stop);
     if (moved) moved->looked_in = *looked_in;
     return moved;

@@ -6,6 +6,7 @@
 
 #include "downball/base/text.h"
 #include "downball/media/probe.h"
+#include "downball/pipeline/talk.h"
 
 #include <algorithm>
 #include <array>
@@ -98,8 +99,7 @@ class Finder {
 
     Result<std::set<std::string>> find(const LongWork& work) {
         for (std::size_t n = 0; n < pairs_.size(); ++n) {
-            if (work.stop_asked())
-                return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+            if (work.stop_asked()) return stopped_in_time();
             look_at(clips_[pairs_[n].small]);
             look_at(clips_[pairs_[n].big]);
             work.report(static_cast<double>(n + 1) / static_cast<double>(pairs_.size()));

@@ -6,6 +6,7 @@
 
 #include "downball/base/notes.h"
 #include "downball/media/probe.h"
+#include "downball/pipeline/talk.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -48,8 +49,7 @@ Result<Renamed> find_renamed(std::span<const LoggedFile> files, const std::strin
     auto missing = missing_files(files, folder);
     std::map<std::string, std::vector<std::string>> claims; // files as logged, by path
     for (const auto& path : missing.empty() ? std::vector<std::string>() : fresh) {
-        if (stop.stop_requested())
-            return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+        if (stop.stop_requested()) return stopped_in_time();
         std::error_code problem;
         const std::uintmax_t bytes = fs::file_size(path, problem);
         for (auto& [key, one] : missing) {

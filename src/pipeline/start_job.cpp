@@ -73,12 +73,11 @@ Result<std::string> place_of_footage(const NewJob& wanted, const Talk& talk) {
 
 // Each camera of the footage with the offset of its clock, where that is sure.
 std::map<std::string, job::Camera> cameras_of(const ClipDay& day) {
-    constexpr double sure_enough = 0.8;
     std::map<std::string, job::Camera> cameras;
     for (const auto& id : day.cameras) {
         job::Camera& camera = cameras[id];
         const auto known = day.clock.cameras.find(id);
-        if (known != day.clock.cameras.end() && known->second.confidence >= sure_enough)
+        if (known != day.clock.cameras.end() && known->second.confidence >= clocks::sure_enough)
             camera.clock_offset_s = std::round(known->second.offset_s * 100) / 100;
     }
     return cameras;

@@ -42,6 +42,9 @@ struct Offset {
     std::size_t rallies = 0; // heard together
 };
 
+// Offsets that are less sure group nothing, and nothing goes by them.
+inline constexpr double sure_enough = 0.8;
+
 struct DayClock {
     std::map<std::string, Offset> cameras; // those whose clock is known; the others heard nothing together
 };
