@@ -5,6 +5,7 @@
 #include "downball/base/result.h"
 #include "downball/match/facts.h"
 #include "downball/model/limits.h"
+#include "downball/model/preview_form.h"
 #include "downball/model/song_hints.h"
 
 #include <map>
@@ -75,6 +76,7 @@ struct Job {
     double versions_differ = 0.5;  // share of shots in which versions of a cut differ at least
     Sound sound;
     Lists lists;
+    PreviewForm preview;
 };
 
 // Errors are Fault::bad_input; `where` is "PATH:line" for broken JSON, "PATH /json/pointer" for a value that

@@ -51,7 +51,9 @@ struct Take {
     Size size = Size::unknown;
     Angle angle = Angle::unknown;
     Side side = Side::unknown;
-    int rating = 3;              // 1..5
+    double crop_centre =
+        0.5;        // of what is kept where the reel is narrower than the picture; 0 = left end, 1 = right
+    int rating = 3; // 1..5
     double in_s = 0, out_s = 0;  // media seconds, half open
     std::vector<Impact> impacts; // in order of picture_s
     std::optional<double>

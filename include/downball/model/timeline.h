@@ -54,6 +54,7 @@ struct VideoEvent {
     Fraction speed{1};
     std::vector<Marker> contacts; // anchored contacts
     int part = 0;                 // counts on while the shot goes on at another speed
+    double crop_centre = 0.5;     // as in Take
 };
 
 // Seconds from record start at which the event, played at `speed`, shows the media instant.
