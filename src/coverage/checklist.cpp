@@ -4,12 +4,15 @@
 
 #include "downball/base/text.h"
 #include "downball/coverage/coverage.h"
+#include "downball/text/html.h"
 
 #include <algorithm>
 #include <fmt/format.h>
 
 namespace downball::coverage {
 namespace {
+
+using text::html_escaped;
 
 constexpr std::size_t gaps_shown = 24; // what fits on the page
 
@@ -28,41 +31,16 @@ constexpr const char* style =
     "0}li.asked{font-weight:bold}"
     ".why{color:#444}@page{margin:12mm}@media print{body{margin:0;max-width:none;font-size:9.5pt}}";
 
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text)
-        switch (c) {
-        case '&':
-            out += "&amp;";
-            break;
-        case '<':
-            out += "&lt;";
-            break;
-        case '>':
-            out += "&gt;";
-            break;
-        case '"':
-            out += "&quot;";
-            break;
-        case '\'':
-            out += "&#39;";
-            break;
-        default:
-            out += c;
-        }
-    return out;
-}
-
 std::string table_of(const Grid& grid) {
     if (grid.rows.empty() || grid.columns.empty()) return {};
     std::string text = fmt::format(
         "<section><h2>{0}</h2><table><caption hidden>{0}</caption><thead><tr><th scope=\"col\">{1}</th>",
-        escaped(grid.name), escaped(grid.row_tag));
+        html_escaped(grid.name), html_escaped(grid.row_tag));
     for (const std::string& column : grid.columns)
-        text += fmt::format("<th scope=\"col\">{}</th>", escaped(column));
+        text += fmt::format("<th scope=\"col\">{}</th>", html_escaped(column));
     text += "</tr></thead><tbody>\n";
     for (std::size_t row = 0; row < grid.rows.size(); ++row) {
-        text += fmt::format("<tr><th scope=\"row\">{}</th>", escaped(grid.rows[row]));
+        text += fmt::format("<tr><th scope=\"row\">{}</th>", html_escaped(grid.rows[row]));
         for (std::size_t column = 0; column < grid.columns.size(); ++column) {
             const int takes = grid.at(row, column).takes;
             text += takes > 0   ? fmt::format("<td>{}</td>", takes)
@@ -83,8 +61,8 @@ std::string checklist(const Coverage& coverage, const std::optional<NextChange>&
                                    "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">"
                                    "<title>{0}: what to film</title><style>{1}</style></head><body><main>\n"
                                    "<h1>{0}: what to film</h1>\n<p>{2}</p>\n",
-                                   escaped(title), style, escaped(in_words(coverage)));
-    if (next) text += fmt::format("<p><strong>{}</strong></p>\n", escaped(join(in_words(*next), "; ")));
+                                   html_escaped(title), style, html_escaped(in_words(coverage)));
+    if (next) text += fmt::format("<p><strong>{}</strong></p>\n", html_escaped(join(in_words(*next), "; ")));
     text += "<div class=\"grids\">\n";
     for (const Grid& grid : coverage.grids)
         text += table_of(grid);
@@ -97,7 +75,8 @@ std::string checklist(const Coverage& coverage, const std::optional<NextChange>&
             const Gap& gap = coverage.gaps[n];
             text += fmt::format("<li{}><span class=\"box\" aria-hidden=\"true\"></span> {} <span "
                                 "class=\"why\">{}</span></li>\n",
-                                gap.asked ? " class=\"asked\"" : "", escaped(gap.what), escaped(gap.why));
+                                gap.asked ? " class=\"asked\"" : "", html_escaped(gap.what),
+                                html_escaped(gap.why));
         }
         text += "</ul>\n";
         if (coverage.gaps.size() > gaps_shown)

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/write/report.h"
 
-#include "write/sync.h"
+#include "downball/write/sync.h"
 
 #include "downball/model/m2.h"
 #include "downball/text/json.h"
@@ -34,12 +34,8 @@ std::string spelled(Fraction value) {
 
 class ReportText {
   public:
-    explicit ReportText(const ReportInput& input) : input_(input), timeline_(input.timeline) {
-        for (const VideoEvent& event : timeline_.video) {
-            if (event.part == 0) parts_.emplace_back();
-            parts_.back().push_back(event);
-        }
-    }
+    explicit ReportText(const ReportInput& input)
+        : input_(input), timeline_(input.timeline), parts_(parts_of_shots(input.timeline)) {}
 
     std::string text() {
         JsonArray shots;

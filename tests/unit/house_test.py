@@ -18,7 +18,7 @@ FLOORS = [
     ["dsp", "text"],
     ["match"],
     ["job", "media", "beats", "clocks", "impacts", "shotlog", "solve", "timeline", "write", "read", "coverage"],
-    ["preview"],
+    ["preview", "page"],
     ["pipeline"],
     ["cli"],
 ]

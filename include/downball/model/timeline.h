@@ -94,4 +94,14 @@ struct Timeline {
     std::vector<std::string> notes;  // what a reader of the lists may lose
 };
 
+// The picture events of each shot, in record order: one, or of a rally on the beat several.
+inline std::vector<std::vector<VideoEvent>> parts_of_shots(const Timeline& timeline) {
+    std::vector<std::vector<VideoEvent>> shots;
+    for (const VideoEvent& event : timeline.video) {
+        if (event.part == 0) shots.emplace_back();
+        shots.back().push_back(event);
+    }
+    return shots;
+}
+
 } // namespace downball

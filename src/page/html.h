@@ -1,0 +1,33 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "downball/model/timeline.h"
+#include "downball/text/html.h"
+#include "downball/time/tick.h"
+
+#include <fmt/format.h>
+#include <string>
+#include <string_view>
+
+namespace downball::page {
+
+// Between tags or in quoted attributes.
+inline std::string esc(std::string_view text) {
+    return text::html_escaped(text);
+}
+
+// Words of the user's: their direction of writing does not turn what stands around them.
+inline std::string own_words(std::string_view text) {
+    return "<bdi>" + esc(text) + "</bdi>";
+}
+
+// The record label of a frame; its number where the rate has none.
+std::string label(const Timeline& timeline, Frame at);
+
+// Per cent of the whole reel, as CSS and SVG want it: "12.3457".
+std::string percent(Frame at, Frame length);
+
+std::string jpeg_url(std::string_view bytes);
+
+} // namespace downball::page

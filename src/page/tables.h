@@ -1,0 +1,16 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "page/shots.h"
+
+#include <string>
+
+namespace downball::page {
+
+std::string warnings(const PageInput& input);
+std::string score(const CutPlan& plan);
+std::string coverage_tables(const coverage::Coverage& coverage);
+std::string left_out(const PageInput& input);
+
+} // namespace downball::page
