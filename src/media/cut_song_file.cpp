@@ -6,6 +6,7 @@
 #include "media/wav_bytes.h"
 
 #include "downball/media/audio_reader.h"
+#include "downball/media/peaks.h"
 #include "downball/media/sound_parts.h"
 
 #include <algorithm>
@@ -143,15 +144,19 @@ Result<CutSongFile> cut_song_file(const MediaInfo& song, const SongCut& cut, std
     }
     const double gain = 1 / std::max({1.0, high, -low});
     file.gain_db = gain < 1 ? 20 * std::log10(gain) : 0;
+    PeakBins peaks(static_cast<double>(samples), drawn_peaks);
     std::vector<std::int32_t> whole;
     whole.reserve(static_cast<std::size_t>(samples * file.channels));
     for (std::size_t i = 0; i < static_cast<std::size_t>(samples); ++i)
-        for (const auto& channel : out)
+        for (const auto& channel : out) {
+            peaks.add(static_cast<double>(i), channel[i] * gain);
             whole.push_back(static_cast<std::int32_t>(
                 std::clamp<long long>(std::llround(channel[i] * gain * full_scale), -8388608, 8388607)));
+        }
     auto bytes = wav_bytes(whole, file.channels, cut_song_hz);
     if (!bytes) return Error{bytes.error().fault, bytes.error().what, song.path};
     file.bytes = std::move(*bytes);
+    file.peaks = peaks.take();
     file.id = content_id_of(file.bytes);
     return file;
 }

@@ -32,8 +32,7 @@ Result<void> read_parts(AudioReader& reader, int rate_hz, std::span<SoundPart> p
     std::vector<dsp::RationalResampler> rates(channels, {reader.rate_hz(), rate_hz});
     std::vector<float> made;
     for (std::int64_t first = 0; first < last;) {
-        if (work.stop_asked())
-            return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+        if (work.stop_asked()) return stopped_in_time();
         const auto block = reader.read();
         if (!block) return block.error();
         for (std::size_t c = 0; c < channels; ++c) {

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/pipeline/coverage.h"
 
+#include "pipeline/footage_to_cover.h"
 #include "pipeline/gather.h"
 #include "pipeline/last_cut.h"
 #include "pipeline/places.h"
@@ -31,6 +32,15 @@ std::optional<LastCut> last_cut_of(const job::Job& job, std::vector<std::string>
 
 } // namespace
 
+coverage::Footage footage_to_cover(const job::Job& job, const ShotLog& log, const LastCut* cut) {
+    coverage::Footage footage{log, job.limits, {}, {}, cut};
+    for (const auto& [id, player] : job.players)
+        footage.roster.emplace(id, player.team);
+    for (const auto& [id, camera] : job.cameras)
+        if (!camera.name.empty()) footage.places.emplace(id, camera.name);
+    return footage;
+}
+
 Result<Covered> cover(const std::string& job_path, const Talk& talk) {
     const auto job = load_job(job_path);
     if (!job) return job.error();
@@ -38,12 +48,7 @@ Result<Covered> cover(const std::string& job_path, const Talk& talk) {
     if (!log) return log.error();
     Covered covered{job->name, {}, job->match, log->notes};
     const auto cut = last_cut_of(*job, covered.notes);
-    coverage::Footage footage{*log, job->limits, {}, {}, cut ? &*cut : nullptr};
-    for (const auto& [id, player] : job->players)
-        footage.roster.emplace(id, player.team);
-    for (const auto& [id, camera] : job->cameras)
-        if (!camera.name.empty()) footage.places.emplace(id, camera.name);
-    covered.coverage = coverage::cover(footage);
+    covered.coverage = coverage::cover(footage_to_cover(*job, *log, cut ? &*cut : nullptr));
     return covered;
 }
 

@@ -8,6 +8,7 @@
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
 #include "pipeline/render_preview.h"
+#include "pipeline/review.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
@@ -114,7 +115,7 @@ struct Texts {
 };
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
-                        const std::optional<PreviewFile>& preview, const CutPlan& plan,
+                        const std::optional<PreviewFile>& preview, std::string page, const CutPlan& plan,
                         const Timeline& timeline, const std::vector<std::string>& warnings,
                         std::optional<write::FromList> from) {
     const auto& job = material.job;
@@ -141,6 +142,8 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.files.emplace_back(song_file->path, std::move(song_file->bytes));
         told = std::move(song_file->told);
     }
+
+    texts.files.emplace_back(at(".html"), std::move(page));
 
     std::vector<std::pair<std::string, std::string>> hashes;
     std::vector<std::string> paths;
@@ -185,9 +188,9 @@ Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline&
                               const std::string* song_bytes, bool force, const Talk& talk) {
     const auto path = output_path(job, ".mp4");
     if (!force)
-        if (auto allowed = may_overwrite(
-                output_path(job, ".report.json"),
-                {output_path(job, ".edl"), output_path(job, ".otio"), song_file_path(job), path});
+        if (auto allowed = may_overwrite(output_path(job, ".report.json"),
+                                         {output_path(job, ".edl"), output_path(job, ".otio"),
+                                          song_file_path(job), output_path(job, ".html"), path});
             !allowed)
             return allowed.error();
     if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
@@ -277,8 +280,18 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     if (!options.preview && has_old_movie(material.job))
         warnings.push_back(fmt::format("{} is of an earlier run; --preview makes it anew",
                                        output_path(material.job, ".mp4")));
-    auto texts = write_all(material, *song, std::move(song_file), movie, plan, *timeline, warnings,
-                           back ? std::optional(back->from) : std::nullopt);
+    auto page = make_review({material,
+                             *song,
+                             song_file ? &*song_file : nullptr,
+                             plan,
+                             made,
+                             *timeline,
+                             {warnings.begin(), warnings.end()},
+                             movie ? fs::path(movie->path).filename().string() : ""},
+                            talk);
+    if (!page) return page.error();
+    auto texts = write_all(material, *song, std::move(song_file), movie, std::move(*page), plan, *timeline,
+                           warnings, back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();

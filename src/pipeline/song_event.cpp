@@ -110,6 +110,7 @@ Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Fr
                         "the file would have been clipped",
                         -made->gain_db));
     file.bytes = std::move(made->bytes);
+    file.peaks = std::move(made->peaks);
     return file;
 }
 

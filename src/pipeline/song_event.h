@@ -34,6 +34,7 @@ struct SongFile {
     std::string bytes;
     MediaInfo media;
     write::SongAsCut told;
+    std::vector<float> peaks; // of what is heard, for drawing
     std::vector<std::string> notes;
 };
 

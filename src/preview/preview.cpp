@@ -102,8 +102,7 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
                         made.lufs, options.target_lufs, highest_peak_db));
     FlashMeter flashes(form.width, form.height, timeline.rate);
     for (Frame k; k < timeline.length; k += Frame{1}) {
-        if (work.stop_asked())
-            return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+        if (work.stop_asked()) return stopped_in_time();
         auto picture = feed.next();
         flashes.push(picture);
         if (auto added = writer->add(picture); !added) return added.error();

@@ -9,6 +9,7 @@
 
 #include <cstdint>
 #include <string>
+#include <vector>
 
 namespace downball::media {
 
@@ -19,7 +20,8 @@ struct CutSongFile {
     std::string bytes; // WAV, 48 kHz, 24 bit, as many channels as the song has
     std::string id;    // of the content, as probe() would give it
     int channels = 0;
-    double gain_db = 0; // 0, or how far all of it was turned down so that no sample is clipped
+    double gain_db = 0;       // 0, or how far all of it was turned down so that no sample is clipped
+    std::vector<float> peaks; // drawn_peaks of them, see media/peaks.h
 };
 
 // The song as cut, of exactly `samples` samples; silence where the cut is over sooner. Pieces begin and end on

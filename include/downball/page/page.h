@@ -24,15 +24,15 @@ struct PageInput {
     const BeatGrid& beats; // by the clock of the timeline's song
     const ShotLog& log;
     const Limits& limits;
-    const coverage::Coverage& coverage;       // of the log and this cut
-    std::string song;                         // as people call it
-    std::map<std::string, std::string> names; // of players, by the ids in the log
-    std::vector<Warning> warnings;
-    std::vector<solve::LeftOut> left_out;
+    const coverage::Coverage& coverage;         // of the log and this cut
+    std::string song{};                         // as people call it
+    std::map<std::string, std::string> names{}; // of players, by the ids in the log
+    std::vector<Warning> warnings{};
+    std::vector<solve::LeftOut> left_out{};
     std::vector<float>
-        waveform; // peaks of the song, 0..1, evenly from record start to its end; empty = not known
-    std::map<Frame, std::string> stills; // JPEG, by record frame; see stills_wanted
-    std::string movie;                   // file name of the preview, which lies beside the page; empty = none
+        waveform{}; // peaks of the song, 0..1, evenly from record start to its end; empty = not known
+    std::map<Frame, std::string> stills{}; // JPEG, by record frame; see stills_wanted
+    std::string movie{}; // file name of the preview, which lies beside the page; empty = none
 };
 
 // Record frames whose pictures the page shows: the first of each shot and those of its contacts. In order.

@@ -3,7 +3,6 @@
 #pragma once
 
 #include "downball/base/long_work.h"
-#include "downball/base/result.h"
 
 #include <functional>
 #include <stop_token>
@@ -12,11 +11,6 @@
 #include <utility>
 
 namespace downball::pipeline {
-
-// What work that was stopped before anything was written comes back with.
-inline Error stopped_in_time() {
-    return {Fault::interrupted, "stopped on request; nothing was written", ""};
-}
 
 // How the work speaks to whoever asked for it. Both may be empty. `say` gets one finished line without its
 // end; `progress` gets the stage in plain words and 0..1, and may be called from another thread, never from

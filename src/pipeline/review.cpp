@@ -1,0 +1,38 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "pipeline/review.h"
+
+#include "pipeline/footage_to_cover.h"
+
+#include "downball/coverage/coverage.h"
+#include "downball/media/peaks.h"
+#include "downball/page/page.h"
+
+#include <filesystem>
+
+namespace downball::pipeline {
+
+Result<std::string> make_review(const CutToReview& cut, const Talk& talk) {
+    const auto& job = cut.material.job;
+    std::vector<float> waveform;
+    if (cut.song_file)
+        waveform = cut.song_file->peaks;
+    else {
+        const double length_s = to_seconds(cut.timeline.length, cut.timeline.rate);
+        auto peaks = media::song_peaks(cut.material.song, cut.song.start_s, cut.song.start_s + length_s,
+                                       media::drawn_peaks, talk.stage("drawing the song"));
+        if (!peaks) return peaks.error();
+        waveform = std::move(*peaks);
+    }
+    const auto covered = coverage::cover(footage_to_cover(job, cut.material.log, &cut.as_last));
+    page::PageInput input{cut.timeline, cut.plan, cut.song.beats, cut.material.log, job.limits, covered};
+    input.song = std::filesystem::path(job.song.file).filename().string();
+    for (const auto& [id, player] : job.players)
+        input.names.emplace(id, player.name);
+    input.warnings = cut.warnings;
+    input.waveform = std::move(waveform);
+    input.movie = cut.movie;
+    return page::review_page(input);
+}
+
+} // namespace downball::pipeline

@@ -1,0 +1,34 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "pipeline/gather.h"
+#include "pipeline/song_event.h"
+
+#include "downball/model/cut_plan.h"
+#include "downball/model/timeline.h"
+#include "downball/model/warning.h"
+#include "downball/pipeline/talk.h"
+
+#include <string>
+#include <vector>
+
+namespace downball::pipeline {
+
+// One cut, as far as it is to be looked at.
+struct CutToReview {
+    const Material& material;
+    const SongToCutTo& song;
+    const SongFile* song_file = nullptr; // nothing: the song's own file is heard
+    const CutPlan& plan;
+    const LastCut& as_last; // the same, as the next one will see it
+    const Timeline& timeline;
+    std::vector<Warning> warnings;
+    std::string movie; // file name of its preview; empty = none
+};
+
+// NAME.html as text. What of the pictures cannot be decoded is told on them. Errors: the song cannot be read, a request
+// to stop.
+Result<std::string> make_review(const CutToReview& cut, const Talk& talk);
+
+} // namespace downball::pipeline
