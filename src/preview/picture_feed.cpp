@@ -69,10 +69,12 @@ bool PictureFeed::put(std::size_t index, const media::Picture& picture) {
     return true;
 }
 
-PictureFeed::OpenClip PictureFeed::open(std::size_t media) const {
+PictureFeed::OpenClip PictureFeed::open(std::size_t media, double crop_centre) const {
     OpenClip clip;
     clip.media = media;
+    clip.crop_centre = crop_centre;
     auto options = form_;
+    options.crop_centre = crop_centre;
     options.rate = timeline_.media[media].rate;
     auto reader = media::PictureReader::open(timeline_.media[media].path, options);
     if (reader)
@@ -92,7 +94,9 @@ void PictureFeed::read(std::size_t index, OpenClip& clip) {
     }
     const TimelineMedia& file = timeline_.media[*event.media];
     const auto instants = shown_s(event, file, timeline_.rate);
-    if (!clip.reader || clip.media != *event.media) clip = open(*event.media);
+    const double centre = form_.fill ? event.crop_centre : form_.crop_centre; // else all of it is kept
+    if (!clip.reader || clip.media != *event.media || clip.crop_centre != centre)
+        clip = open(*event.media, centre);
     if (clip.reader) clip.reader->expect(instants);
     std::int64_t lost = 0;
     std::string first;

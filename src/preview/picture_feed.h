@@ -39,9 +39,10 @@ class PictureFeed {
         std::deque<media::Picture> ready;
         std::string note;
     };
-    // A reader is kept as long as events of its file follow one another.
+    // A reader is kept as long as events of its file follow one another that keep the same of the picture.
     struct OpenClip {
         std::size_t media = 0;
+        double crop_centre = 0;
         std::optional<media::PictureReader> reader;
         std::string why;
     };
@@ -49,7 +50,7 @@ class PictureFeed {
     void work();
     void read(std::size_t index, OpenClip& clip);
     bool put(std::size_t index, const media::Picture& picture);
-    OpenClip open(std::size_t media) const;
+    OpenClip open(std::size_t media, double crop_centre) const;
 
     const Timeline& timeline_;
     media::PictureOptions form_;
