@@ -107,7 +107,7 @@ void Work::read(Part& part, OpenClip& clip) {
     std::vector<Fraction> instants;
     for (const Frame at : part.frames)
         instants.push_back(all[static_cast<std::size_t>((at - event.record.in).n)]);
-    if (!clip.is_of(*event.media)) clip = OpenClip(timeline_, *event.media, form_);
+    if (!clip.serves(event)) clip = OpenClip(timeline_, event, form_);
     clip.expect(instants);
     std::size_t lost = 0;
     std::string first;

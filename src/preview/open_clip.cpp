@@ -4,9 +4,12 @@
 
 namespace downball::preview {
 
-OpenClip::OpenClip(const Timeline& timeline, std::size_t media, media::PictureOptions form) : media_(media) {
-    form.rate = timeline.media[media].rate;
-    auto reader = media::PictureReader::open(timeline.media[media].path, form);
+OpenClip::OpenClip(const Timeline& timeline, const VideoEvent& event, const media::PictureOptions& form)
+    : media_(event.media), form_(form) {
+    const TimelineMedia& file = timeline.media[*event.media];
+    form_.rate = file.rate;
+    form_.crop_centre = centre_of(event, form);
+    auto reader = media::PictureReader::open(file.path, form_);
     if (reader)
         reader_ = std::move(*reader);
     else

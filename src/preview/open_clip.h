@@ -10,19 +10,28 @@
 
 namespace downball::preview {
 
-// A file of the timeline, kept open as long as events of it follow one another.
+// The file of an event, kept open as long as events follow that keep the same of its pictures.
 class OpenClip {
   public:
     OpenClip() = default;
-    OpenClip(const Timeline& timeline, std::size_t media, media::PictureOptions form);
+    // The event has a file.
+    OpenClip(const Timeline& timeline, const VideoEvent& event, const media::PictureOptions& form);
 
-    bool is_of(std::size_t media) const { return reader_ && media == media_; }
+    bool serves(const VideoEvent& event) const {
+        return reader_ && event.media == media_ && centre_of(event, form_) == form_.crop_centre;
+    }
     void expect(const std::vector<Fraction>& media_s);
     // As PictureReader says; the error of a file that cannot be opened tells why.
     Result<const media::Picture*> picture_at(Fraction media_s);
 
   private:
-    std::size_t media_ = 0;
+    // Where nothing is cut off, all are the same.
+    static double centre_of(const VideoEvent& event, const media::PictureOptions& form) {
+        return form.fill ? event.crop_centre : form.crop_centre;
+    }
+
+    std::optional<std::size_t> media_;
+    media::PictureOptions form_;
     std::optional<media::PictureReader> reader_;
     std::string why_;
 };

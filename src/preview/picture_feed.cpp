@@ -80,7 +80,7 @@ void PictureFeed::read(std::size_t index, OpenClip& clip) {
     }
     const TimelineMedia& file = timeline_.media[*event.media];
     const auto instants = shown_s(event, file, timeline_.rate);
-    if (!clip.is_of(*event.media)) clip = OpenClip(timeline_, *event.media, form_);
+    if (!clip.serves(event)) clip = OpenClip(timeline_, event, form_);
     clip.expect(instants);
     std::int64_t lost = 0;
     std::string first;
