@@ -259,6 +259,17 @@ void take_sound_and_lists(const Json& root, Job& job) {
         job.lists.media_root = {root_pair->find("from")->string(), root_pair->find("to")->string()};
 }
 
+void take_preview(const Json* from, PreviewForm& form) {
+    std::string shape = "wide";
+    take(from, "shape", shape);
+    form.shape = shape == "tall"     ? PreviewShape::tall
+                 : shape == "square" ? PreviewShape::square
+                                     : PreviewShape::wide;
+    take(from, "longer_side_px", form.longer_side_px);
+    take(from, "loudness_lufs", form.loudness_lufs);
+    take(from, "burn_in", form.burn_in);
+}
+
 } // namespace
 
 Result<Job> read_job(std::string_view written, const std::string& path) {
@@ -280,6 +291,7 @@ Result<Job> read_job(std::string_view written, const std::string& path) {
     take_story_and_weights(*root, job.limits);
     if (!complaints.any()) take_locks(*root, job.limits, complaints);
     take_sound_and_lists(*root, job);
+    take_preview(root->find("preview"), job.preview);
     check_sense(job, complaints);
     if (complaints.any()) return complaints.error(path);
     return job;

@@ -171,6 +171,10 @@ void check_sense(const Job& job, Complaints& complaints) {
     check_players(job, complaints);
     check_match(job, complaints);
     check_cameras(job, complaints);
+    if (const int side_px = job.preview.longer_side_px; side_px % 2 != 0)
+        complaints.add("/preview/longer_side_px",
+                       fmt::format("found {}, expected an even number, as {}: colour has half the pixels",
+                                   side_px, side_px + 1));
     for (const auto& [skill, bounds] : job.limits.variety.skills)
         check_bounds(fmt::format("/variety/skills/{}", to_string(skill)), bounds, complaints);
 }

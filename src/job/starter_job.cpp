@@ -102,6 +102,10 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
                              {"parts", "continued"},
                              {"reels", "from_name"},
                              {"absolute_urls", defaults.lists.absolute_urls}}},
+        {"preview", JsonObject{{"shape", "wide"},
+                               {"longer_side_px", defaults.preview.longer_side_px},
+                               {"loudness_lufs", defaults.preview.loudness_lufs},
+                               {"burn_in", defaults.preview.burn_in}}},
     }));
 }
 

@@ -194,7 +194,7 @@ Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline&
             !allowed)
             return allowed.error();
     if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
-    return render_preview(timeline, path, song_bytes, *place.outputs, talk);
+    return render_preview(timeline, path, job.preview, song_bytes, *place.outputs, talk);
 }
 
 // A movie that an earlier run made.

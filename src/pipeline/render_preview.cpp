@@ -6,7 +6,7 @@
 
 namespace downball::pipeline {
 
-Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& path,
+Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& path, const PreviewForm& form,
                                    const std::string* song_bytes, OutputSet& outputs, const Talk& talk) {
     const auto temporary = outputs.reserve(path);
     if (!temporary) return temporary.error();
@@ -19,7 +19,7 @@ Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& 
         if (auto added = scratch.add(song_place, *song_bytes); !added) return added.error();
         song.path = song_temporary = *scratch.reserve(song_place);
     }
-    auto made = preview::make_preview(heard, *temporary, {}, talk.stage("preview"));
+    auto made = preview::make_preview(heard, *temporary, {.form = form}, talk.stage("preview"));
     // Files are named as the user knows them, not as they stand meanwhile.
     const auto named = [&](Error error) {
         const bool nowhere = error.where.empty() && error.fault != Fault::interrupted;

@@ -6,6 +6,7 @@
 #include "preview/slate.h"
 
 #include <fmt/format.h>
+#include <optional>
 
 namespace downball::preview {
 
@@ -69,19 +70,6 @@ bool PictureFeed::put(std::size_t index, const media::Picture& picture) {
     return true;
 }
 
-PictureFeed::OpenClip PictureFeed::open(std::size_t media) const {
-    OpenClip clip;
-    clip.media = media;
-    auto options = form_;
-    options.rate = timeline_.media[media].rate;
-    auto reader = media::PictureReader::open(timeline_.media[media].path, options);
-    if (reader)
-        clip.reader = std::move(*reader);
-    else
-        clip.why = to_string(reader.error());
-    return clip;
-}
-
 void PictureFeed::read(std::size_t index, OpenClip& clip) {
     const VideoEvent& event = timeline_.video[index];
     if (!event.media) {
@@ -92,15 +80,13 @@ void PictureFeed::read(std::size_t index, OpenClip& clip) {
     }
     const TimelineMedia& file = timeline_.media[*event.media];
     const auto instants = shown_s(event, file, timeline_.rate);
-    if (!clip.reader || clip.media != *event.media) clip = open(*event.media);
-    if (clip.reader) clip.reader->expect(instants);
+    if (!clip.serves(event)) clip = OpenClip(timeline_, event, form_);
+    clip.expect(instants);
     std::int64_t lost = 0;
     std::string first;
     std::optional<media::Picture> instead;
     for (const Fraction at : instants) {
-        const auto picture = clip.reader
-                                 ? clip.reader->picture_at(at)
-                                 : Result<const media::Picture*>(Error{Fault::bad_input, clip.why, ""});
+        const auto picture = clip.picture_at(at);
         if (picture) {
             if (!put(index, **picture)) return;
             continue;

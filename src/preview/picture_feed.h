@@ -2,13 +2,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "preview/open_clip.h"
+
 #include "downball/media/picture_reader.h"
 #include "downball/model/timeline.h"
 
 #include <condition_variable>
 #include <deque>
 #include <mutex>
-#include <optional>
 #include <string>
 #include <thread>
 #include <vector>
@@ -39,17 +40,10 @@ class PictureFeed {
         std::deque<media::Picture> ready;
         std::string note;
     };
-    // A reader is kept as long as events of its file follow one another.
-    struct OpenClip {
-        std::size_t media = 0;
-        std::optional<media::PictureReader> reader;
-        std::string why;
-    };
     void end();
     void work();
     void read(std::size_t index, OpenClip& clip);
     bool put(std::size_t index, const media::Picture& picture);
-    OpenClip open(std::size_t media) const;
 
     const Timeline& timeline_;
     media::PictureOptions form_;

@@ -22,13 +22,13 @@ int even(int pixels) {
     return std::max(2, pixels / 2 * 2);
 }
 
-media::PictureOptions form_of(const Options& options) {
-    media::PictureOptions form;
-    const int longer = even(options.longer_side), shorter = even(options.longer_side * 9 / 16);
-    form.width = options.shape == Shape::tall ? shorter : longer;
-    form.height = options.shape == Shape::wide ? shorter : longer;
-    form.fill = options.shape != Shape::wide;
-    return form;
+media::PictureOptions pictures_of(const PreviewForm& form) {
+    media::PictureOptions pictures;
+    const int longer = even(form.longer_side_px), shorter = even(form.longer_side_px * 9 / 16);
+    pictures.width = form.shape == PreviewShape::tall ? shorter : longer;
+    pictures.height = form.shape == PreviewShape::wide ? shorter : longer;
+    pictures.fill = form.shape != PreviewShape::wide;
+    return pictures;
 }
 
 void amplify(Stereo& sound, double gain_db) {
@@ -84,7 +84,7 @@ void tell_flashes(const Timeline& timeline, Made& made) {
 
 Result<Made> make_preview(const Timeline& timeline, const std::string& path, const Options& options,
                           const LongWork& work) {
-    const auto form = form_of(options);
+    const auto form = pictures_of(options.form);
     Made made;
     auto writer = media::MovieWriter::create(path, {form.width, form.height, timeline.rate});
     if (!writer) return writer.error();
@@ -94,12 +94,12 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
         return started.error();
     auto mix = mix_sound(timeline, options.natural_under_song_lu, work);
     if (!mix) return mix.error();
-    if (auto brought = bring_to(options.target_lufs, mix->sound, made, work); !brought)
+    if (auto brought = bring_to(options.form.loudness_lufs, mix->sound, made, work); !brought)
         return brought.error();
-    if (made.lufs > -70 && made.lufs < options.target_lufs - 0.2)
+    if (made.lufs > -70 && made.lufs < options.form.loudness_lufs - 0.2)
         made.notes.push_back(
             fmt::format("the preview has {:.1f} LUFS, not {:.1f}: louder, its peaks would pass {:.0f} dBTP",
-                        made.lufs, options.target_lufs, highest_peak_db));
+                        made.lufs, options.form.loudness_lufs, highest_peak_db));
     FlashMeter flashes(form.width, form.height, timeline.rate);
     for (Frame k; k < timeline.length; k += Frame{1}) {
         if (work.stop_asked()) return stopped_in_time();

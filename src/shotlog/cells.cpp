@@ -152,7 +152,8 @@ char decimal_sign(const text::CsvTable& table) {
     if (table.separator == ',') return '.';
     if (table.separator == ';') return ',';
     const text::Columns column(table);
-    for (const char* name : {"duration_s", "distance_m", "capture_fps", "in", "out", "contacts", "marks"}) {
+    for (const char* name :
+         {"duration_s", "distance_m", "capture_fps", "crop", "in", "out", "contacts", "marks"}) {
         const int at = column(name);
         if (at < 0) continue;
         for (const auto& row : table.rows) {

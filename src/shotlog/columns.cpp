@@ -6,10 +6,10 @@ namespace downball::shotlog {
 
 std::span<const std::string> columns() {
     static const std::vector<std::string> names{
-        "id",    "file",       "reel",        "camera", "kind",     "players",  "skills",
-        "size",  "angle",      "side",        "rating", "in",       "out",      "contacts",
-        "marks", "distance_m", "capture_fps", "moment", "set",      "score",    "use",
-        "note",  "bytes",      "duration_s",  "began",  "file_fps", "has_sound"};
+        "id",       "file",  "reel",       "camera",      "kind",   "players",  "skills",
+        "size",     "angle", "side",       "crop",        "rating", "in",       "out",
+        "contacts", "marks", "distance_m", "capture_fps", "moment", "set",      "score",
+        "use",      "note",  "bytes",      "duration_s",  "began",  "file_fps", "has_sound"};
     return names;
 }
 

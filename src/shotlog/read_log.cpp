@@ -114,6 +114,7 @@ void read_tags(const RowReader& from, const PlayerWords& players, Take& tags) {
         }
     }
     tags.rating = from.whole("rating", 1, 5).value_or(tags.rating);
+    tags.crop_centre = from.number("crop", true, 1).value_or(tags.crop_centre);
     tags.capture_fps = from.number("capture_fps", false, 100000);
     tags.moment = from.cell("moment");
     tags.note = from.cell("note");

@@ -61,12 +61,14 @@ bool has_type(const Json& value, const std::string& name) {
 }
 
 std::string unit(std::string_view key) {
-    constexpr std::array<std::pair<std::string_view, std::string_view>, 5> endings{
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 7> endings{
         {{"_s", " of seconds"},
          {"_m", " of metres"},
          {"_c", " of degrees Celsius"},
          {"_frames", " of frames"},
-         {"_fps", " of pictures a second"}}};
+         {"_fps", " of pictures a second"},
+         {"_px", " of pixels"},
+         {"_lufs", " of LUFS"}}};
     for (const auto& [ending, words] : endings) {
         if (key.ends_with(ending)) return std::string(words);
     }

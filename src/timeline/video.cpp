@@ -55,6 +55,7 @@ class VideoTrack {
         event.shot = shot.id;
         event.take = take.id;
         event.media = entry;
+        event.crop_centre = take.crop_centre;
         event.record = shot.record;
         event.speed = delivered_speed(shot, take, file);
         const auto length = source_length(shot, event.speed, file);
@@ -84,6 +85,7 @@ class VideoTrack {
         event.shot = shot.id;
         event.take = take.id;
         event.media = entry;
+        event.crop_centre = take.crop_centre;
         event.record = stretch.record;
         event.source = {stretch.source.in + file.first, stretch.source.out + file.first};
         const Fraction frames(stretch.record.length().n);

@@ -1,9 +1,10 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 // How long a preview of 60 s takes, of clips of 1920 x 1080 at 50 frames a second, and how long the ffmpeg program takes
-// for the same trims, scaled, joined and coded the same way.
+// for the same trims, scaled, joined and coded the same way; and two stills in each of 60 shots.
 //   preview_bench FOLDER [ROUNDS]       FOLDER holds the clips; they are made there, in some minutes, if they are missing
 #include "downball/preview/preview.h"
+#include "downball/preview/stills.h"
 
 #include <algorithm>
 #include <chrono>
@@ -113,6 +114,32 @@ std::string by_ffmpeg(const fs::path& folder, const std::string& to) {
         static_cast<double>(shots * shot_frames) / 25, to);
 }
 
+// Two stills in each of so many shots.
+void time_stills(const fs::path& folder) {
+    constexpr int stills_shots = 60;
+    auto timeline = reel(folder);
+    timeline.video.resize(stills_shots, timeline.video.front());
+    std::vector<Frame> wanted;
+    for (int shot = 0; shot < stills_shots; ++shot) {
+        constexpr std::int64_t length = 25;
+        auto& event = timeline.video[static_cast<std::size_t>(shot)];
+        event.media = static_cast<std::size_t>(shot % clips);
+        event.record = {Frame{shot * length}, Frame{(shot + 1) * length}};
+        event.source = {Frame{10 + shot / clips * 26}, Frame{10 + shot / clips * 26 + length}};
+        wanted.push_back(event.record.in);
+        wanted.push_back(event.record.in + Frame{13});
+    }
+    std::size_t bytes = 0;
+    const auto cost = cost_of([&] {
+        const auto made = preview::stills(timeline, wanted);
+        if (!made) fmt::print(stderr, "{}\n", to_string(made.error()));
+        for (const auto& [frame, jpeg] : made->pictures)
+            bytes += jpeg.size();
+    });
+    fmt::print("{} stills of {} shots: {:.2f} s, cpu {:.2f} s, {} bytes each\n", wanted.size(), stills_shots,
+               cost.wall_s, cost.cpu_s, bytes / wanted.size());
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
@@ -123,6 +150,7 @@ int main(int argc, char** argv) {
     const fs::path folder = argv[1];
     const int rounds = argc > 2 ? std::max(1, std::atoi(argv[2])) : 3;
     make_sources(folder);
+    time_stills(folder);
     const auto timeline = reel(folder);
     const double length_s = to_seconds(timeline.length, timeline.rate);
     fmt::print("{:8} {:>22} {:>22} {:>12}\n", "", "preview wall s, cpu s", "ffmpeg wall s, cpu s", "ratio");

@@ -58,6 +58,7 @@ full = {
     "locks": [{"shot": "T001#5", "record_in": "01:00:01;00", "source_in": 3}, {"shot": "T2@1", "record_in": 12}],
     "sound": {"air_temperature_c": 31.5, "natural": False, "fade_frames": 0},
     "lists": {"line_end": "lf", "absolute_urls": True, "media_root": {"from": "/a", "to": "/b"}},
+    "preview": {"shape": "tall", "longer_side_px": 1920, "loudness_lufs": -23, "burn_in": True},
 }
 
 
@@ -101,6 +102,15 @@ broken = [
     (changed(["pacing", "handle_frames"], 1.5), "/pacing/handle_frames"),
     (changed(["pacing", "cut_on"], "whim"), "/pacing/cut_on"),
     (changed(["variety", "slowest"], 0), "/variety/slowest"),
+    (changed(["preview"], "tall"), "/preview"),
+    (changed(["preview", "shape"], "round"), "/preview/shape"),
+    (changed(["preview", "longer_side_px"], 158), "/preview/longer_side_px"),
+    (changed(["preview", "longer_side_px"], 3842), "/preview/longer_side_px"),
+    (changed(["preview", "longer_side_px"], 640.5), "/preview/longer_side_px"),
+    (changed(["preview", "loudness_lufs"], 14), "/preview/loudness_lufs"),
+    (changed(["preview", "loudness_lufs"], -41), "/preview/loudness_lufs"),
+    (changed(["preview", "burn_in"], "yes"), "/preview/burn_in"),
+    (changed(["preview", "width"], 640), "/preview"),
     (changed(["variety", "cutaway_share_max"], 1.01), "/variety/cutaway_share_max"),
     (changed(["variety", "replays"], 0), "/variety/replays"),
     (changed(["variety", "skills", "smash"], {}), "/variety/skills"),

@@ -251,7 +251,7 @@ inline void random_shot(CountedCut& cut, std::size_t media, Dice& dice) {
 // The movie of a cut, small, beside its lists.
 inline void save_movie(const CountedCut& cut, const Timeline& timeline) {
     const auto made = preview::make_preview(timeline, CountedFootage::get().lists_of(cut.name) + "/movie.mp4",
-                                            {.longer_side = 160});
+                                            {.form = {.longer_side_px = 160}});
     INFO((made ? "" : to_string(made.error())));
     REQUIRE(made);
     CHECK(made->frames == timeline.length.n);

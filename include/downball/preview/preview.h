@@ -4,6 +4,7 @@
 
 #include "downball/base/long_work.h"
 #include "downball/base/result.h"
+#include "downball/model/preview_form.h"
 #include "downball/model/timeline.h"
 #include "downball/preview/flashes.h"
 
@@ -13,17 +14,8 @@
 
 namespace downball::preview {
 
-enum class Shape {
-    wide,   // 16:9; pictures of another shape stand between black bars
-    tall,   // 9:16; filled, what is over at the sides is cut off
-    square, // 1:1; filled
-};
-
 struct Options {
-    int longer_side = 640; // pixels
-    Shape shape = Shape::wide;
-    // Of the whole, as online players level it (common practice, no source).
-    double target_lufs = -14;
+    PreviewForm form = {};
     // All natural sound together, so much quieter than the song. Cameras record at any level, so a fixed gain would
     // bury the hits of one job and drown the song of another; 6 LU under it, wind and surf stay behind the music while
     // a hit, which rises by 10 dB and more over its own mean, is heard (common practice, no source). Less where a hit
@@ -35,7 +27,8 @@ struct Made {
     std::int64_t frames = 0;
     double lufs = -70;         // of the movie as it is heard, -70 = silent
     double true_peak_db = -70; // dBTP, of the same
-    std::vector<FlashStretch> flashes; // where too much of the movie flashes, see flashes.h; a note tells each
+    std::vector<FlashStretch>
+        flashes; // where too much of the movie flashes, see flashes.h; a note tells each
     std::vector<std::string> notes;
 };
 

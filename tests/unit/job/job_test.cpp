@@ -283,6 +283,40 @@ TEST_CASE("a silent camera hears by another one") {
     CHECK(has(complaint(R"("cameras": {"C": {"sound_from": "C"}})"), "the camera itself"));
 }
 
+TEST_CASE("what the preview looks and sounds like arrives, and what it cannot be is named") {
+    const PreviewForm usual = job_of("").preview; // as README says
+    CHECK(usual.shape == PreviewShape::wide);
+    CHECK(usual.longer_side_px == 640);
+    CHECK(usual.loudness_lufs == -14);
+    CHECK_FALSE(usual.burn_in);
+    const PreviewForm all =
+        job_of(
+            R"("preview": {"shape": "tall", "longer_side_px": 1280, "loudness_lufs": -23, "burn_in": true})")
+            .preview;
+    CHECK(all.shape == PreviewShape::tall);
+    CHECK(all.longer_side_px == 1280);
+    CHECK(all.loudness_lufs == -23);
+    CHECK(all.burn_in);
+    CHECK(job_of(R"("preview": {"shape": "square"})").preview.shape == PreviewShape::square);
+    CHECK(job_of(R"("preview": {"shape": "square"})").preview.longer_side_px == 640);
+    CHECK(job_of(R"("preview": {"longer_side_px": 160})").preview.longer_side_px == 160);
+    CHECK(job_of(R"("preview": {"longer_side_px": 3840})").preview.longer_side_px == 3840);
+
+    CHECK(has(complaint(R"("preview": {"shape": "tal"})"),
+              "day/job.json /preview/shape: found \"tal\", expected"));
+    CHECK(has(complaint(R"("preview": {"shape": "tal"})"), "did you mean \"tall\"?"));
+    CHECK(complaint(R"("preview": {"longer_side_px": 641})") ==
+          "day/job.json /preview/longer_side_px: found 641, expected an even number, as 642: colour has half "
+          "the pixels");
+    CHECK(complaint(R"("preview": {"longer_side_px": 100})") ==
+          "day/job.json /preview/longer_side_px: found 100, expected a whole number of pixels from 160 to "
+          "3840");
+    CHECK(complaint(R"("preview": {"loudness_lufs": 14})") ==
+          "day/job.json /preview/loudness_lufs: found 14, expected a number of LUFS from -40 to -5");
+    CHECK(has(complaint(R"("preview": {"burn_in": 1})"), "day/job.json /preview/burn_in: found 1"));
+    CHECK(has(complaint(R"("preview": {"shpe": "tall"})"), "/preview"));
+}
+
 TEST_CASE("several complaints come together, each with its place") {
     const std::string all =
         complaint(R"("pacing": {"shortest_s": 5, "lead_in_s": [0.3, 0.1]}, "delivery": {"rate": 100})");
@@ -322,8 +356,9 @@ TEST_CASE("the starter job reads back as the defaults, all of them in sight") {
     CHECK(job->limits.variety.slowest == Variety{}.slowest);
     CHECK(job->limits.weights.coverage == Weights{}.coverage);
     CHECK(job->limits.story.order == Story{}.order);
-    for (const char* member : {"\"shortest_s\"", "\"lead_in_s\"", "\"coverage\"", "\"locks\"", "\"licence\"",
-                               "\"slowest\"", "\"start_s\"", "\"jump\""})
+    for (const char* member :
+         {"\"shortest_s\"", "\"lead_in_s\"", "\"coverage\"", "\"locks\"", "\"licence\"", "\"slowest\"",
+          "\"start_s\"", "\"jump\"", "\"shape\"", "\"longer_side_px\"", "\"loudness_lufs\"", "\"burn_in\""})
         CHECK(has(text, member));
 }
 

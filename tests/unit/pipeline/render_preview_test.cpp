@@ -25,10 +25,10 @@ TEST_CASE("what is wrong with a preview names files as the user knows them") {
     {
         OutputSet outputs;
         const std::string bytes = "no song";
-        const auto made = render_preview(timeline, folder / "reel.mp4", &bytes, outputs, {});
+        const auto made = render_preview(timeline, folder / "reel.mp4", {}, &bytes, outputs, {});
         REQUIRE_FALSE(made);
         CHECK(made.error().where == folder / "song.wav");
-        const auto nowhere = render_preview(timeline, folder / "gone/reel.mp4", nullptr, outputs, {});
+        const auto nowhere = render_preview(timeline, folder / "gone/reel.mp4", {}, nullptr, outputs, {});
         REQUIRE_FALSE(nowhere);
         CHECK(nowhere.error().where == folder / "gone/reel.mp4");
     }

@@ -64,7 +64,7 @@ struct Reel {
         return {0, record, {Frame{1000 + from}, Frame{1000 + from} + record.length()}, "T1#500", fade};
     }
     std::string path() const { return folder / "reel.mp4"; }
-    preview::Made make(const preview::Options& options = {.longer_side = 160}) const {
+    preview::Made make(const preview::Options& options = {.form = {.longer_side_px = 160}}) const {
         const auto made = preview::make_preview(timeline, path(), options);
         INFO((made ? "" : to_string(made.error())));
         REQUIRE(made);
@@ -158,10 +158,10 @@ TEST_CASE("each record frame shows the picture that is up in its middle, at the 
 
 TEST_CASE("a reel has the shape that was asked for") {
     const Reel reel;
-    for (const auto& [shape, width, height] : {std::tuple{preview::Shape::wide, 320, 180},
-                                               {preview::Shape::tall, 180, 320},
-                                               {preview::Shape::square, 320, 320}}) {
-        reel.make({.longer_side = 320, .shape = shape});
+    for (const auto& [shape, width, height] : {std::tuple{PreviewShape::wide, 320, 180},
+                                               {PreviewShape::tall, 180, 320},
+                                               {PreviewShape::square, 320, 320}}) {
+        reel.make({.form = {.shape = shape, .longer_side_px = 320}});
         const auto info = media::probe(reel.path());
         REQUIRE(info);
         CHECK(info->width == width);
@@ -172,7 +172,7 @@ TEST_CASE("a reel has the shape that was asked for") {
 TEST_CASE("the whole is as loud as was asked, within 0.5 LU of the file, and says so") {
     for (const double target : {-14.0, -23.0}) {
         const Reel reel("-f lavfi -i \"anoisesrc=c=pink:d=4:r=44100:a=0.2:seed=3\" -ac 2");
-        const auto made = reel.make({.longer_side = 160, .target_lufs = target});
+        const auto made = reel.make({.form = {.longer_side_px = 160, .loudness_lufs = target}});
         const auto [lufs, peak_db] = level_of(reel.path());
         CHECK(lufs == Approx(target).margin(0.5));
         CHECK(made.lufs == Approx(lufs).margin(0.02));
@@ -236,7 +236,7 @@ TEST_CASE("natural sound is so much quieter than the song") {
     Reel reel("-f lavfi -i \"sine=f=500:d=4:r=48000,volume=6dB\" -ac 2",
               "-f lavfi -i \"sine=f=2000:d=4:r=48000,volume=-20dB\"");
     reel.timeline.natural = {reel.natural({Frame{25}, Frame{75}}, 10, 2)};
-    reel.make({.longer_side = 160, .target_lufs = -20, .natural_under_song_lu = 6});
+    reel.make({.form = {.longer_side_px = 160, .loudness_lufs = -20}, .natural_under_song_lu = 6});
     const auto sound = read_sound(reel.path());
     // The 500 Hz tone repeats after 96 samples and so do four of 2 kHz; half that apart, one tone turns over.
     double song = 0, natural = 0;
@@ -254,7 +254,7 @@ TEST_CASE("a clip that cannot be decoded is a slate, and a note; the reel is who
     Reel reel;
     std::ofstream(reel.folder / "clip.mov", std::ios::binary) << std::string(5000, 'x');
     reel.timeline.natural = {reel.natural({Frame{30}, Frame{60}}, 10, 2)};
-    const auto made = reel.make({.longer_side = 640});
+    const auto made = reel.make({.form = {.longer_side_px = 640}});
     REQUIRE(beside_flashes(made).size() == 3); // a shot, another of the same clip, its sound
     for (const auto& note : beside_flashes(made))
         CHECK(note.find("clip.mov") == 0);
@@ -287,7 +287,8 @@ TEST_CASE("a reel that is stopped leaves nothing, and what stood there stays") {
                             if (++reports == 20) stop.request_stop();
                         },
                         stop.get_token()};
-    const auto made = preview::make_preview(reel.timeline, reel.path(), {.longer_side = 160}, work);
+    const auto made =
+        preview::make_preview(reel.timeline, reel.path(), {.form = {.longer_side_px = 160}}, work);
     REQUIRE_FALSE(made);
     CHECK(made.error().fault == Fault::interrupted);
     CHECK(reports == 20);

@@ -13,7 +13,7 @@ namespace {
 
 const std::string header =
     "id,file,reel,camera,kind,players,skills,size,angle,side,rating,in,out,contacts,marks,distance_m,"
-    "capture_fps,moment,set,score,use,note\n";
+    "capture_fps,moment,set,score,use,note,crop\n";
 
 std::string complaint(const std::string& rows, const std::vector<RosterPlayer>& roster = {}) {
     const auto log = read_log(header + rows, "log.csv", roster);
@@ -32,7 +32,7 @@ bool has(const std::string& text, const std::string& part) {
 TEST_CASE("a full row is understood") {
     const auto log = read_log(
         header + "T001,A/c1.mp4,a001,A,Action,Mara Ines,serve reception spike,Close-up,eye,left,5,1.5,312f,"
-                 "2.5:0.9 3.1,60f,12.5,100,R7,2,12-9,must,\"good, this\"\n",
+                 "2.5:0.9 3.1,60f,12.5,100,R7,2,12-9,must,\"good, this\",0.25\n",
         "log.csv", {{"Mara"}, {"Ines"}});
     REQUIRE(log);
     REQUIRE(log->rows.size() == 1);
@@ -60,6 +60,7 @@ TEST_CASE("a full row is understood") {
     CHECK(row.tags.score->b == 9);
     CHECK(row.tags.use == Use::must);
     CHECK(row.tags.note == "good, this");
+    CHECK(row.tags.crop_centre == 0.25);
 }
 
 TEST_CASE("a bare row has the defaults") {
@@ -67,6 +68,7 @@ TEST_CASE("a bare row has the defaults") {
     REQUIRE(log);
     REQUIRE(log->rows.size() == 1);
     CHECK(log->rows[0].tags.rating == 3);
+    CHECK(log->rows[0].tags.crop_centre == 0.5); // the middle, as README says
     CHECK_FALSE(log->rows[0].listened);
     CHECK_FALSE(log->rows[0].distance_m);
 }
@@ -99,6 +101,24 @@ TEST_CASE("all complaints of all rows come at once, each with line, column, foun
         CHECK(has(all, one));
     }
     CHECK(static_cast<std::size_t>(std::count(all.begin(), all.end(), '\n')) + 1 == std::size(expected));
+}
+
+TEST_CASE("what is kept of a picture lies between its ends, 0 and 1, by a decimal comma too") {
+    const auto read = [](const std::string& cell) {
+        return read_log("id;file;kind;crop\nT1;c.mp4;action;" + cell + "\n", "log.csv", {});
+    };
+    for (const auto& [cell, centre] :
+         {std::pair{"0", 0.0}, {"1", 1.0}, {"0,75", 0.75}, {"0.3", 0.3}, {" ", 0.5}}) {
+        const auto log = read(cell);
+        REQUIRE(log);
+        CHECK(log->rows[0].tags.crop_centre == centre);
+    }
+    for (const char* cell : {"1.01", "-0.1", "left", "50%", "nan"}) {
+        const auto log = read(cell);
+        REQUIRE_FALSE(log);
+        CHECK(has(log.error().what,
+                  std::string("line 2, column crop: found \"") + cell + "\", expected a number from 0 to 1"));
+    }
 }
 
 TEST_CASE("players are looked up in the roster, if there is one") {

@@ -24,6 +24,21 @@ TEST_CASE("EDL rule 8: picture events tile the cut from the first frame to the l
     CHECK(hole.error().what.find("expected to begin at 30") != std::string::npos);
 }
 
+TEST_CASE("an event keeps of its picture what its take does, in each part of a rally too") {
+    SmallDay day;
+    day.add_take("T2", 0, Kind::cutaway).crop_centre = 0.25;
+    day.log.takes[0].crop_centre = 0.75;
+    day.shot(1, 20, 100);
+    PlannedShot& rally = day.shot(0, 60, 40);
+    rally.stretches = {{{{20}, {50}}, {{40}, {70}}}, {{{50}, {80}}, {{70}, {100}}}};
+    const auto timeline = day.build();
+    REQUIRE(timeline);
+    REQUIRE(timeline->video.size() == 3);
+    CHECK(timeline->video[0].crop_centre == 0.25);
+    CHECK(timeline->video[1].crop_centre == 0.75);
+    CHECK(timeline->video[2].crop_centre == 0.75);
+}
+
 TEST_CASE("EDL rule 10: source length is record length x speed, rounded once") {
     SmallDay day;
     day.log.media[0].frames.constant = day.log.media[0].rate = Rate(120);
