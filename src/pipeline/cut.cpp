@@ -34,9 +34,8 @@ namespace {
 namespace fs = std::filesystem;
 
 // What the user should hear about before showing the reel to anybody.
-std::vector<std::string> warnings_for(const Material& material, const SongToCutTo& song,
-                                      const CutPlan& plan) {
-    std::vector<std::string> warnings = material.log.notes;
+std::vector<Warning> warnings_for(const Material& material, const SongToCutTo& song, const CutPlan& plan) {
+    std::vector<Warning> warnings(material.log.notes.begin(), material.log.notes.end());
     const auto& limits = material.job.limits;
     if (material.beats.confidence < low_confidence)
         warnings.push_back(
@@ -50,7 +49,7 @@ std::vector<std::string> warnings_for(const Material& material, const SongToCutT
             "quick or too slow for the song, say song.bpm",
             material.beats.tempo_bpm, material.beats.other_tempi.front().tempo_bpm));
     if (trim(material.job.song.licence).empty())
-        warnings.push_back(
+        warnings.emplace_back(
             "no note on the song's licence: a reel that is shown needs the rights to the composition "
             "and to the recording; say in song.licence what you have");
     if (limits.delivery.length_s && frame_at(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
@@ -79,7 +78,7 @@ std::optional<std::pair<std::string, std::string>> media_root(const job::Job& jo
     return std::pair{from.lexically_normal().string(), job.lists.media_root->second};
 }
 
-void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vector<std::string>& warnings) {
+void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vector<Warning>& warnings) {
     const auto root = media_root(job);
     const auto below = [&](const TimelineMedia& media) { return lies_below(root->first, media.path); };
     if (root && std::ranges::none_of(timeline.media, below))
@@ -92,7 +91,7 @@ std::string output_path(const job::Job& job, const std::string& ending) {
 }
 
 // A report that cannot be read is none; whether it may be overwritten is asked later.
-std::optional<LastRun> last_run_of(const job::Job& job, std::vector<std::string>& warnings) {
+std::optional<LastRun> last_run_of(const job::Job& job, std::vector<Warning>& warnings) {
     auto last = read_last_run(output_path(job, ".report.json"));
     if (last) return std::move(*last);
     warnings.push_back("the report of the last cut is not used: " + to_string(last.error()));
@@ -115,7 +114,7 @@ struct Texts {
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
                         const std::optional<PreviewFile>& preview, const CutPlan& plan,
-                        const Timeline& timeline, const std::vector<std::string>& warnings,
+                        const Timeline& timeline, const std::vector<Warning>& warnings,
                         std::optional<write::FromList> from) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
@@ -154,9 +153,10 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.preview = preview->path;
     }
     const auto report = at(".report.json");
-    texts.files.emplace_back(
-        report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file, warnings,
-                               hashes, std::move(told), left_standing(report, paths), std::move(from)}));
+    texts.files.emplace_back(report,
+                             write::report({timeline, plan, song.beats, material.log, job.limits,
+                                            job.song.file, texts_of(warnings), hashes, std::move(told),
+                                            left_standing(report, paths), std::move(from)}));
     return texts;
 }
 
@@ -214,7 +214,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
                                                  Place& place) {
     const auto song = choose_song(given, options.song);
     if (!song) return song.error();
-    std::vector<std::string> warnings;
+    std::vector<Warning> warnings;
     const auto last = options.fresh ? std::nullopt : last_run_of(given.job, warnings);
     std::optional<TakenBack> back;
     if (!from.empty()) {

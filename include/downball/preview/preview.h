@@ -5,6 +5,7 @@
 #include "downball/base/long_work.h"
 #include "downball/base/result.h"
 #include "downball/model/timeline.h"
+#include "downball/model/warning.h"
 #include "downball/preview/flashes.h"
 
 #include <cstdint>
@@ -35,8 +36,9 @@ struct Made {
     std::int64_t frames = 0;
     double lufs = -70;         // of the movie as it is heard, -70 = silent
     double true_peak_db = -70; // dBTP, of the same
-    std::vector<FlashStretch> flashes; // where too much of the movie flashes, see flashes.h; a note tells each
-    std::vector<std::string> notes;
+    std::vector<FlashStretch>
+        flashes; // where too much of the movie flashes, see flashes.h; a note tells each
+    std::vector<Warning> notes;
 };
 
 // The cut as a small movie, by what the events of the timeline say and nothing else: record frame k of an event
