@@ -1,6 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "write/sync.h"
+#include "downball/write/sync.h"
 
 #include "downball/model/m2.h"
 

@@ -2,7 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
 #include "support/hand_cut.h"
-#include "write/sync.h"
+
+#include "downball/write/sync.h"
 
 using namespace downball;
 using write::delivered;
