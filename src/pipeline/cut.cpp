@@ -3,6 +3,7 @@
 #include "downball/pipeline/cut.h"
 
 #include "pipeline/gather.h"
+#include "pipeline/hazards.h"
 #include "pipeline/known_locks.h"
 #include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
@@ -11,6 +12,7 @@
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
+#include "pipeline/warnings.h"
 
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
@@ -32,44 +34,6 @@ namespace downball::pipeline {
 namespace {
 
 namespace fs = std::filesystem;
-
-// What the user should hear about before showing the reel to anybody.
-std::vector<Warning> warnings_for(const Material& material, const SongToCutTo& song, const CutPlan& plan) {
-    std::vector<Warning> warnings(material.log.notes.begin(), material.log.notes.end());
-    const auto& limits = material.job.limits;
-    if (material.beats.confidence < low_confidence)
-        warnings.push_back(
-            fmt::format("the beats of the song are uncertain (confidence {:.2f}): listen before you "
-                        "trust the cut",
-                        material.beats.confidence));
-    else if (!material.beats.other_tempi.empty() && material.beats.other_tempi.front().likelihood > 0.35 &&
-             !material.job.song.hints.bpm)
-        warnings.push_back(fmt::format(
-            "the song is counted at {:.1f} beats a minute; {:.1f} is as good as likely: if the cut feels too "
-            "quick or too slow for the song, say song.bpm",
-            material.beats.tempo_bpm, material.beats.other_tempi.front().tempo_bpm));
-    if (trim(material.job.song.licence).empty())
-        warnings.emplace_back(
-            "no note on the song's licence: a reel that is shown needs the rights to the composition "
-            "and to the recording; say in song.licence what you have");
-    if (limits.delivery.length_s && frame_at(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
-        warnings.push_back(
-            fmt::format("{:.2f} s were asked for; the song gives {:.2f} s from its start at {:.2f} s",
-                        *limits.delivery.length_s, to_seconds(plan.length, limits.delivery.rate),
-                        song.cut ? song.cut->pieces.front().in_s : song.start_s));
-    warnings.insert(warnings.end(), song.notes.begin(), song.notes.end());
-    // A broadcaster's guide takes a cut for a flash and allows one per third of a second; WCAG 2.3.1 forbids
-    // more than three flashes in a second.
-    std::size_t quick = 0;
-    for (const auto& shot : plan.shots)
-        if (to_seconds(shot.record.length(), limits.delivery.rate) < 1.0 / 3 - 1e-9) ++quick;
-    if (quick > 0)
-        warnings.push_back(
-            fmt::format("{} shots are shorter than a third of a second: such a run of cuts can hurt "
-                        "photosensitive viewers; check it and say so where the reel is shown",
-                        quick));
-    return warnings;
-}
 
 // Paths of a job count from its folder, and the lists hold absolute ones.
 std::optional<std::pair<std::string, std::string>> media_root(const job::Job& job) {
@@ -259,11 +223,13 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
          .reels_from_card = material.job.lists.reels_from_card,
          .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
-    const auto about = warnings_for(material, *song, plan);
+    const auto about = warnings_for(material, *song, plan.length);
     warnings.insert(warnings.end(), about.begin(), about.end());
     if (song_file) warnings.insert(warnings.end(), song_file->notes.begin(), song_file->notes.end());
     warnings.insert(warnings.end(), unknown.begin(), unknown.end());
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
+    const auto seen = hazards(*timeline, plan, song->beats, material.log, limits.pacing.handle_frames);
+    warnings.insert(warnings.end(), seen.begin(), seen.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
     std::optional<PreviewFile> movie;
