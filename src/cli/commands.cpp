@@ -127,7 +127,7 @@ int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set
     const auto say = [&](const std::string& line) {
         if (said.insert(line).second) talk.line(line);
     };
-    const auto notes = group_notes(done.warnings);
+    const auto notes = group_notes(texts_of(done.warnings));
     for (const auto& note : notes)
         say("note: " + note);
     if (notes.size() < done.warnings.size()) say("(all notes stand one by one in the report's warnings)");

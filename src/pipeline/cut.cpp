@@ -3,6 +3,7 @@
 #include "downball/pipeline/cut.h"
 
 #include "pipeline/gather.h"
+#include "pipeline/hazards.h"
 #include "pipeline/known_locks.h"
 #include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
@@ -12,6 +13,7 @@
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
+#include "pipeline/warnings.h"
 
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
@@ -34,45 +36,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// What the user should hear about before showing the reel to anybody.
-std::vector<std::string> warnings_for(const Material& material, const SongToCutTo& song,
-                                      const CutPlan& plan) {
-    std::vector<std::string> warnings = material.log.notes;
-    const auto& limits = material.job.limits;
-    if (material.beats.confidence < low_confidence)
-        warnings.push_back(
-            fmt::format("the beats of the song are uncertain (confidence {:.2f}): listen before you "
-                        "trust the cut",
-                        material.beats.confidence));
-    else if (!material.beats.other_tempi.empty() && material.beats.other_tempi.front().likelihood > 0.35 &&
-             !material.job.song.hints.bpm)
-        warnings.push_back(fmt::format(
-            "the song is counted at {:.1f} beats a minute; {:.1f} is as good as likely: if the cut feels too "
-            "quick or too slow for the song, say song.bpm",
-            material.beats.tempo_bpm, material.beats.other_tempi.front().tempo_bpm));
-    if (trim(material.job.song.licence).empty())
-        warnings.push_back(
-            "no note on the song's licence: a reel that is shown needs the rights to the composition "
-            "and to the recording; say in song.licence what you have");
-    if (limits.delivery.length_s && frame_at(*limits.delivery.length_s, limits.delivery.rate) > plan.length)
-        warnings.push_back(
-            fmt::format("{:.2f} s were asked for; the song gives {:.2f} s from its start at {:.2f} s",
-                        *limits.delivery.length_s, to_seconds(plan.length, limits.delivery.rate),
-                        song.cut ? song.cut->pieces.front().in_s : song.start_s));
-    warnings.insert(warnings.end(), song.notes.begin(), song.notes.end());
-    // A broadcaster's guide takes a cut for a flash and allows one per third of a second; WCAG 2.3.1 forbids
-    // more than three flashes in a second.
-    std::size_t quick = 0;
-    for (const auto& shot : plan.shots)
-        if (to_seconds(shot.record.length(), limits.delivery.rate) < 1.0 / 3 - 1e-9) ++quick;
-    if (quick > 0)
-        warnings.push_back(
-            fmt::format("{} shots are shorter than a third of a second: such a run of cuts can hurt "
-                        "photosensitive viewers; check it and say so where the reel is shown",
-                        quick));
-    return warnings;
-}
-
 // Paths of a job count from its folder, and the lists hold absolute ones.
 std::optional<std::pair<std::string, std::string>> media_root(const job::Job& job) {
     if (!job.lists.media_root) return std::nullopt;
@@ -80,7 +43,7 @@ std::optional<std::pair<std::string, std::string>> media_root(const job::Job& jo
     return std::pair{from.lexically_normal().string(), job.lists.media_root->second};
 }
 
-void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vector<std::string>& warnings) {
+void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vector<Warning>& warnings) {
     const auto root = media_root(job);
     const auto below = [&](const TimelineMedia& media) { return lies_below(root->first, media.path); };
     if (root && std::ranges::none_of(timeline.media, below))
@@ -93,7 +56,7 @@ std::string output_path(const job::Job& job, const std::string& ending) {
 }
 
 // A report that cannot be read is none; whether it may be overwritten is asked later.
-std::optional<LastRun> last_run_of(const job::Job& job, std::vector<std::string>& warnings) {
+std::optional<LastRun> last_run_of(const job::Job& job, std::vector<Warning>& warnings) {
     auto last = read_last_run(output_path(job, ".report.json"));
     if (last) return std::move(*last);
     warnings.push_back("the report of the last cut is not used: " + to_string(last.error()));
@@ -116,7 +79,7 @@ struct Texts {
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
                         const std::optional<PreviewFile>& preview, std::string page, const CutPlan& plan,
-                        const Timeline& timeline, const std::vector<std::string>& warnings,
+                        const Timeline& timeline, const std::vector<Warning>& warnings,
                         std::optional<write::FromList> from) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
@@ -157,9 +120,10 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.preview = preview->path;
     }
     const auto report = at(".report.json");
-    texts.files.emplace_back(
-        report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file, warnings,
-                               hashes, std::move(told), left_standing(report, paths), std::move(from)}));
+    texts.files.emplace_back(report,
+                             write::report({timeline, plan, song.beats, material.log, job.limits,
+                                            job.song.file, texts_of(warnings), hashes, std::move(told),
+                                            left_standing(report, paths), std::move(from)}));
     return texts;
 }
 
@@ -217,7 +181,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
                                                  Place& place) {
     const auto song = choose_song(given, options.song);
     if (!song) return song.error();
-    std::vector<std::string> warnings;
+    std::vector<Warning> warnings;
     const auto last = options.fresh ? std::nullopt : last_run_of(given.job, warnings);
     std::optional<TakenBack> back;
     if (!from.empty()) {
@@ -262,11 +226,13 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
          .reels_from_card = material.job.lists.reels_from_card,
          .folder = fs::current_path().string()});
     if (!timeline) return timeline.error();
-    const auto about = warnings_for(material, *song, plan);
+    const auto about = warnings_for(material, *song, plan.length);
     warnings.insert(warnings.end(), about.begin(), about.end());
     if (song_file) warnings.insert(warnings.end(), song_file->notes.begin(), song_file->notes.end());
     warnings.insert(warnings.end(), unknown.begin(), unknown.end());
     warnings.insert(warnings.end(), timeline->notes.begin(), timeline->notes.end());
+    const auto seen = hazards(*timeline, plan, song->beats, material.log, limits.pacing.handle_frames);
+    warnings.insert(warnings.end(), seen.begin(), seen.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
     std::optional<PreviewFile> movie;
@@ -280,18 +246,13 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     if (!options.preview && has_old_movie(material.job))
         warnings.push_back(fmt::format("{} is of an earlier run; --preview makes it anew",
                                        output_path(material.job, ".mp4")));
-    auto page = make_review({material,
-                             *song,
-                             song_file ? &*song_file : nullptr,
-                             plan,
-                             made,
-                             *timeline,
-                             {warnings.begin(), warnings.end()},
-                             movie ? fs::path(movie->path).filename().string() : ""},
+    auto page = make_review({material, *song, song_file ? &*song_file : nullptr, plan, made, *timeline,
+                             warnings, movie ? fs::path(movie->path).filename().string() : ""},
                             talk);
     if (!page) return page.error();
-    auto texts = write_all(material, *song, std::move(song_file), movie, std::move(*page), plan, *timeline,
-                           warnings, back ? std::optional(back->from) : std::nullopt);
+    warnings.insert(warnings.end(), page->notes.begin(), page->notes.end());
+    auto texts = write_all(material, *song, std::move(song_file), movie, std::move(page->html), plan,
+                           *timeline, warnings, back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();

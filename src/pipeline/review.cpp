@@ -7,12 +7,13 @@
 #include "downball/coverage/coverage.h"
 #include "downball/media/peaks.h"
 #include "downball/page/page.h"
+#include "downball/preview/stills.h"
 
 #include <filesystem>
 
 namespace downball::pipeline {
 
-Result<std::string> make_review(const CutToReview& cut, const Talk& talk) {
+Result<Review> make_review(const CutToReview& cut, const Talk& talk) {
     const auto& job = cut.material.job;
     std::vector<float> waveform;
     if (cut.song_file)
@@ -24,15 +25,23 @@ Result<std::string> make_review(const CutToReview& cut, const Talk& talk) {
         if (!peaks) return peaks.error();
         waveform = std::move(*peaks);
     }
+    auto stills = preview::stills(cut.timeline, page::stills_wanted(cut.timeline),
+                                  {.width_px = page::still_width_px}, talk.stage("pictures for the page"));
+    if (!stills) return stills.error();
+    Review review;
+    if (cut.movie.empty()) review.notes = {stills->notes.begin(), stills->notes.end()};
     const auto covered = coverage::cover(footage_to_cover(job, cut.material.log, &cut.as_last));
     page::PageInput input{cut.timeline, cut.plan, cut.song.beats, cut.material.log, job.limits, covered};
     input.song = std::filesystem::path(job.song.file).filename().string();
     for (const auto& [id, player] : job.players)
         input.names.emplace(id, player.name);
     input.warnings = cut.warnings;
+    input.warnings.insert(input.warnings.end(), review.notes.begin(), review.notes.end());
+    input.stills = std::move(stills->pictures);
     input.waveform = std::move(waveform);
     input.movie = cut.movie;
-    return page::review_page(input);
+    review.html = page::review_page(input);
+    return review;
 }
 
 } // namespace downball::pipeline

@@ -27,8 +27,13 @@ struct CutToReview {
     std::string movie; // file name of its preview; empty = none
 };
 
-// NAME.html as text. What of the pictures cannot be decoded is told on them. Errors: the song cannot be read, a request
-// to stop.
-Result<std::string> make_review(const CutToReview& cut, const Talk& talk);
+struct Review {
+    std::string html;
+    std::vector<Warning>
+        notes; // on pictures that cannot be decoded, where no preview told of them; the page has them
+};
+
+// NAME.html as text. Errors: the song cannot be read, a request to stop.
+Result<Review> make_review(const CutToReview& cut, const Talk& talk);
 
 } // namespace downball::pipeline

@@ -124,11 +124,11 @@ std::size_t PictureFeed::held() const {
     return held_;
 }
 
-std::vector<std::string> PictureFeed::notes() {
+std::vector<Warning> PictureFeed::notes() {
     end(); // a note is made after its event's last picture
-    std::vector<std::string> notes;
-    for (const Event& event : events_)
-        if (!event.note.empty()) notes.push_back(event.note);
+    std::vector<Warning> notes;
+    for (std::size_t i = 0; i < events_.size(); ++i)
+        if (!events_[i].note.empty()) notes.emplace_back(events_[i].note, timeline_.video[i].record);
     return notes;
 }
 

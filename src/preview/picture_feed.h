@@ -6,6 +6,7 @@
 
 #include "downball/media/picture_reader.h"
 #include "downball/model/timeline.h"
+#include "downball/model/warning.h"
 
 #include <condition_variable>
 #include <deque>
@@ -28,8 +29,8 @@ class PictureFeed {
     // So many more threads. Errors: the system gives none; then there will be no picture.
     Result<void> start(unsigned threads);
     media::Picture next();
-    // Of what could not be decoded, an event each, once all pictures were taken. Ends the threads.
-    std::vector<std::string> notes();
+    // Of what could not be decoded, an event each with its place, once all pictures were taken. Ends the threads.
+    std::vector<Warning> notes();
     // Pictures that are ready, never more than most_held and one.
     std::size_t held() const;
 

@@ -72,11 +72,12 @@ void tell_flashes(const Timeline& timeline, Made& made) {
             if (event.media && event.record.in <= one.last && event.record.out > one.first &&
                 std::ranges::find(shots, event.shot) == shots.end())
                 shots.push_back(event.shot);
-        made.notes.push_back(fmt::format("from {} to {} it flashes{} {} times in a second, more than 3, "
-                                         "which may harm people with photosensitive "
-                                         "epilepsy (WCAG 2.3.1); shots {}",
-                                         label(one.first), label(one.last), one.red ? " in red" : "",
-                                         one.flashes, some_of(shots, most_shots)));
+        made.notes.emplace_back(fmt::format("from {} to {} it flashes{} {} times in a second, more than 3, "
+                                            "which may harm people with photosensitive "
+                                            "epilepsy (WCAG 2.3.1); shots {}",
+                                            label(one.first), label(one.last), one.red ? " in red" : "",
+                                            one.flashes, some_of(shots, most_shots)),
+                                FrameRange{one.first, one.last + Frame{1}});
     }
 }
 

@@ -2,10 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/write/report.h"
 
-#include "downball/write/sync.h"
-
 #include "downball/model/m2.h"
 #include "downball/text/json.h"
+#include "downball/write/sync.h"
 
 #include <algorithm>
 #include <cmath>

@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <utility>
+#include <vector>
 
 namespace downball {
 
@@ -17,5 +18,13 @@ struct Warning {
 
     Warning(std::string words, std::optional<FrameRange> where = {}) : text(std::move(words)), at(where) {}
 };
+
+// What they say, for those who do not ask where.
+inline std::vector<std::string> texts_of(const std::vector<Warning>& warnings) {
+    std::vector<std::string> texts;
+    for (const Warning& warning : warnings)
+        texts.push_back(warning.text);
+    return texts;
+}
 
 } // namespace downball

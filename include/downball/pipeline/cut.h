@@ -4,6 +4,7 @@
 
 #include "downball/base/result.h"
 #include "downball/model/cut_plan.h"
+#include "downball/model/warning.h"
 #include "downball/pipeline/talk.h"
 #include "downball/preview/preview.h"
 
@@ -29,7 +30,7 @@ struct CutOptions {
 struct CutDone {
     std::vector<std::string> files; // written, in the order to open them
     CutPlan plan;
-    std::vector<std::string> warnings;
+    std::vector<Warning> warnings;
     std::optional<preview::Made> preview;
     std::vector<std::string> changes; // since the last cut, a line each; empty where there was none
 };

@@ -6,6 +6,7 @@
 #include "downball/base/result.h"
 #include "downball/model/preview_form.h"
 #include "downball/model/timeline.h"
+#include "downball/model/warning.h"
 #include "downball/preview/flashes.h"
 
 #include <cstdint>
@@ -29,7 +30,7 @@ struct Made {
     double true_peak_db = -70; // dBTP, of the same
     std::vector<FlashStretch>
         flashes; // where too much of the movie flashes, see flashes.h; a note tells each
-    std::vector<std::string> notes;
+    std::vector<Warning> notes;
 };
 
 // The cut as a small movie, by what the events of the timeline say and nothing else: record frame k of an event

@@ -103,7 +103,7 @@ std::vector<int> numbers(const std::string& path, int count) {
 
 // The counter that the clips show flashes, and the notes say so.
 std::vector<std::string> beside_flashes(const preview::Made& made) {
-    std::vector<std::string> notes = made.notes;
+    std::vector<std::string> notes = texts_of(made.notes);
     std::erase_if(notes, [](const std::string& note) { return note.find("WCAG 2.3.1") != note.npos; });
     return notes;
 }
@@ -125,12 +125,13 @@ TEST_CASE("a reel that flashes is told with its labels and its shots") {
     REQUIRE(quick.flashes.size() == 1);
     CHECK(quick.flashes[0].flashes == 4);
     CHECK(quick.flashes[0].first.n >= 25);
-    const auto told = std::ranges::find_if(quick.notes, [](const std::string& note) {
-        return note.find("it flashes 4 times in a second") != note.npos;
+    const auto told = std::ranges::find_if(quick.notes, [](const Warning& note) {
+        return note.text.find("it flashes 4 times in a second") != note.text.npos;
     });
     REQUIRE(told != quick.notes.end());
-    CHECK(told->find("from 00:00:01:") != told->npos);
-    CHECK(told->find("shots T1#500") != told->npos);
+    CHECK(told->text.find("from 00:00:01:") != told->text.npos);
+    CHECK(told->text.find("shots T1#500") != told->text.npos);
+    CHECK(told->at == FrameRange{quick.flashes[0].first, quick.flashes[0].last + Frame{1}});
     CHECK(made_of(10).flashes.empty());
 }
 

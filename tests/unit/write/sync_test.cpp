@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
 #include "support/hand_cut.h"
+
 #include "downball/write/sync.h"
 
 using namespace downball;
