@@ -8,6 +8,7 @@
 #include "pipeline/last_outputs.h"
 #include "pipeline/places.h"
 #include "pipeline/render_preview.h"
+#include "pipeline/sheet.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
@@ -99,6 +100,8 @@ std::optional<LastRun> last_run_of(const job::Job& job, std::vector<std::string>
     return std::nullopt;
 }
 
+constexpr auto sheet_ending = ".sheet.png";
+
 struct Texts {
     std::vector<std::pair<std::string, std::string>> files; // path, content; the report last
     std::optional<std::string> preview;                     // path
@@ -114,9 +117,9 @@ struct Texts {
 };
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
-                        const std::optional<PreviewFile>& preview, const CutPlan& plan,
-                        const Timeline& timeline, const std::vector<std::string>& warnings,
-                        std::optional<write::FromList> from) {
+                        const std::optional<PreviewFile>& preview, std::optional<preview::ContactSheet> sheet,
+                        const CutPlan& plan, const Timeline& timeline,
+                        const std::vector<std::string>& warnings, std::optional<write::FromList> from) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
@@ -141,6 +144,7 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.files.emplace_back(song_file->path, std::move(song_file->bytes));
         told = std::move(song_file->told);
     }
+    if (sheet) texts.files.emplace_back(at(sheet_ending), std::move(sheet->png));
 
     std::vector<std::pair<std::string, std::string>> hashes;
     std::vector<std::string> paths;
@@ -194,11 +198,14 @@ Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline&
     return render_preview(timeline, path, job.preview, song_bytes, *place.outputs, talk);
 }
 
-// A movie that an earlier run made.
-bool has_old_movie(const job::Job& job) {
-    const auto movie = fs::path(output_path(job, ".mp4")).filename().string();
-    return std::ranges::any_of(left_standing(output_path(job, ".report.json"), {}),
-                               [&](const auto& output) { return output.first == movie; });
+// Of a file that an earlier run made and this one does not.
+void tell_old(const job::Job& job, const std::string& ending, const std::string& option,
+              std::vector<std::string>& warnings) {
+    const auto path = output_path(job, ending);
+    const auto name = fs::path(path).filename().string();
+    if (std::ranges::any_of(left_standing(output_path(job, ".report.json"), {}),
+                            [&](const auto& output) { return output.first == name; }))
+        warnings.push_back(fmt::format("{} is of an earlier run; {} makes it anew", path, option));
 }
 
 struct Prepared {
@@ -274,11 +281,19 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
         movie = std::move(*rendered);
         warnings.insert(warnings.end(), movie->made.notes.begin(), movie->made.notes.end());
     }
-    if (!options.preview && has_old_movie(material.job))
-        warnings.push_back(fmt::format("{} is of an earlier run; --preview makes it anew",
-                                       output_path(material.job, ".mp4")));
-    auto texts = write_all(material, *song, std::move(song_file), movie, plan, *timeline, warnings,
-                           back ? std::optional(back->from) : std::nullopt);
+    if (!options.preview) tell_old(material.job, ".mp4", "--preview", warnings);
+    std::optional<preview::ContactSheet> sheet;
+    if (options.sheet) {
+        auto drawn = preview::contact_sheet(*timeline, sheet_texts(material, plan, *timeline),
+                                            talk.stage("contact sheet"));
+        if (!drawn) return drawn.error();
+        sheet = std::move(*drawn);
+        warnings.insert(warnings.end(), sheet->notes.begin(), sheet->notes.end());
+    } else {
+        tell_old(material.job, sheet_ending, "--sheet", warnings);
+    }
+    auto texts = write_all(material, *song, std::move(song_file), movie, std::move(sheet), plan, *timeline,
+                           warnings, back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();
