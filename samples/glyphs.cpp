@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "glyphs.h"
 
-#include "downball/base/glyphs.h"
+#include "bitmap_font.h"
 
 namespace downball::sample {
 

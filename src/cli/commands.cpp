@@ -148,7 +148,8 @@ int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set
 int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
     const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
     const auto cuts = pipeline::cut(
-        command.job, {command.force, song, command.fresh, command.versions, command.from, command.preview},
+        command.job,
+        {command.force, song, command.fresh, command.versions, command.from, command.preview, command.sheet},
         talk);
     if (!cuts) return fail(cuts.error());
     const bool several = cuts->size() > 1;

@@ -123,6 +123,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         ->capture_default_str();
 
     on_cut->add_flag("--preview", cut.preview, "Make NAME.mp4 too: the cut as a small movie with its sound");
+    on_cut->add_flag("--sheet", cut.sheet,
+                     "Make NAME.sheet.png too: a picture and a caption of each shot, to read on a telephone");
 
     auto* on_show = command("show", "Print an EDL or OTIO as a table and check the rules for lists");
     on_show->add_option("LIST", shown.list, "The list; - = standard input")->required();

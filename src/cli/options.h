@@ -41,6 +41,7 @@ struct CutCommand {
     int versions = 1;
     std::string from;
     bool preview = false;
+    bool sheet = false;
 };
 
 struct ShowCommand {

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/media/jpeg.h"
 
-#include "media/ffmpeg.h"
+#include "media/convert_picture.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,37 +21,6 @@ Error no_jpeg(const std::string& why) {
     return {Fault::internal, fmt::format("no JPEG can be made ({})", why), ""};
 }
 
-FramePtr frame_of(int width, int height, int format) {
-    FramePtr frame(av_frame_alloc());
-    if (!frame) return nullptr;
-    frame->width = width;
-    frame->height = height;
-    frame->format = format;
-    return av_frame_get_buffer(frame.get(), 0) < 0 ? nullptr : std::move(frame);
-}
-
-// Null: no memory.
-FramePtr as_jfif(const Picture& picture) {
-    const int width = picture.width, height = picture.height;
-    auto frame = frame_of(width, height, AV_PIX_FMT_YUVJ420P);
-    // Exact, so that every machine gives the same.
-    const SwsPtr sws(sws_getContext(width, height, AV_PIX_FMT_YUV420P, width, height, AV_PIX_FMT_YUVJ420P,
-                                    SWS_BILINEAR | SWS_ACCURATE_RND | SWS_FULL_CHR_H_INT | SWS_BITEXACT,
-                                    nullptr, nullptr, nullptr));
-    if (!frame || !sws) return nullptr;
-    sws_setColorspaceDetails(sws.get(), sws_getCoefficients(SWS_CS_ITU709), 0,
-                             sws_getCoefficients(SWS_CS_ITU601), 1, 0, 1 << 16, 1 << 16);
-    const std::uint8_t* planes[3];
-    int strides[3];
-    for (int p = 0; p < 3; ++p) {
-        const auto plane = picture.plane(p);
-        planes[p] = plane.data;
-        strides[p] = plane.width;
-    }
-    const int rows = sws_scale(sws.get(), planes, strides, 0, height, frame->data, frame->linesize);
-    return rows == height ? std::move(frame) : nullptr;
-}
-
 } // namespace
 
 Result<std::string> to_jpeg(const Picture& picture, int quality) {
@@ -60,7 +29,7 @@ Result<std::string> to_jpeg(const Picture& picture, int quality) {
     if (!encoder) return no_jpeg("this FFmpeg has no encoder for it; install one that has");
     const CodecPtr codec(avcodec_alloc_context3(encoder));
     const PacketPtr packet(av_packet_alloc());
-    const auto frame = as_jfif(picture);
+    const auto frame = convert_picture(picture, AV_PIX_FMT_YUVJ420P);
     if (!codec || !packet || !frame) return no_jpeg("no memory");
     auto& c = *codec;
     c.width = picture.width;

@@ -35,7 +35,7 @@ class Cards {
         const auto still = input_.stills.find(at);
         if (still == input_.stills.end()) return "<span class=\"no-still\">no picture</span>";
         return fmt::format(
-            "<img alt=\"{}\" width=\"208\" height=\"118\" loading=\"lazy\" decoding=\"async\" src=\"{}\">",
+            "<img alt=\"{}\" width=\"224\" height=\"126\" loading=\"lazy\" decoding=\"async\" src=\"{}\">",
             esc(what), jpeg_url(still->second));
     }
 

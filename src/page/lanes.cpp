@@ -75,7 +75,9 @@ class Lanes {
             if (beat.position != 1) continue;
             const double frame = frame_of(beat);
             if (!inside(frame)) continue;
-            text += fmt::format("<span style=\"left:{:.4f}%\">{}</span>", share(frame), ++bar);
+            ++bar; // every other one is named, which is all there is room for
+            text += fmt::format("<span style=\"left:{:.4f}%\">{}</span>", share(frame),
+                                bar % 2 == 1 ? std::to_string(bar) : "");
         }
         return text + "</div>\n";
     }

@@ -117,8 +117,7 @@ std::string review_page(const PageInput& input) {
                         "<main data-rate=\"{}\" data-start=\"{}\" data-drop=\"{}\" data-frames=\"{}\">\n",
                         own_words(timeline.name), own_words(input.song), to_string(timeline.rate),
                         timeline.start.n, timeline.counting == Counting::drop ? 1 : 0, timeline.length.n);
-    text += figures(input, shots);
-    text += player(input);
+    text += "<div class=\"top\">\n" + player(input) + figures(input, shots) + "</div>\n";
     text += lanes(input, shots);
     text += warnings(input);
     text += cards(input, shots);

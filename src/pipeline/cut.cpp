@@ -7,12 +7,12 @@
 #include "pipeline/known_locks.h"
 #include "pipeline/last_cut.h"
 #include "pipeline/last_outputs.h"
+#include "pipeline/place.h"
 #include "pipeline/places.h"
-#include "pipeline/render_preview.h"
-#include "pipeline/review.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
+#include "pipeline/views.h"
 #include "pipeline/warnings.h"
 
 #include "downball/base/text.h"
@@ -51,10 +51,6 @@ void warn_of_idle_root(const job::Job& job, const Timeline& timeline, std::vecto
             fmt::format("lists.media_root changes no link: no file of the cut lies below {}", root->first));
 }
 
-std::string output_path(const job::Job& job, const std::string& ending) {
-    return (fs::path(from_folder(job.folder, job.out)) / (job.name + ending)).string();
-}
-
 // A report that cannot be read is none; whether it may be overwritten is asked later.
 std::optional<LastRun> last_run_of(const job::Job& job, std::vector<Warning>& warnings) {
     auto last = read_last_run(output_path(job, ".report.json"));
@@ -78,9 +74,8 @@ struct Texts {
 };
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
-                        const std::optional<PreviewFile>& preview, std::string page, const CutPlan& plan,
-                        const Timeline& timeline, const std::vector<Warning>& warnings,
-                        std::optional<write::FromList> from) {
+                        const Views& views, const CutPlan& plan, const Timeline& timeline,
+                        const std::vector<Warning>& warnings, std::optional<write::FromList> from) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
@@ -105,8 +100,8 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.files.emplace_back(song_file->path, std::move(song_file->bytes));
         told = std::move(song_file->told);
     }
-
-    texts.files.emplace_back(at(".html"), std::move(page));
+    texts.files.emplace_back(at(".html"), views.page);
+    if (views.sheet) texts.files.emplace_back(at(sheet_ending), views.sheet->png);
 
     std::vector<std::pair<std::string, std::string>> hashes;
     std::vector<std::string> paths;
@@ -114,10 +109,10 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         hashes.emplace_back(fs::path(path).filename().string(), content_hash(content));
         paths.push_back(path);
     }
-    if (preview) {
-        hashes.emplace_back(fs::path(preview->path).filename().string(), preview->hash);
-        paths.push_back(preview->path);
-        texts.preview = preview->path;
+    if (const auto& movie = views.movie) {
+        hashes.emplace_back(fs::path(movie->path).filename().string(), movie->hash);
+        paths.push_back(movie->path);
+        texts.preview = movie->path;
     }
     const auto report = at(".report.json");
     texts.files.emplace_back(report,
@@ -125,47 +120,6 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
                                             job.song.file, texts_of(warnings), hashes, std::move(told),
                                             left_standing(report, paths), std::move(from)}));
     return texts;
-}
-
-// Where a run writes: a folder that goes again if it was made for nothing, and in it the files.
-class Place {
-  public:
-    Place() = default;
-    Place(const Place&) = delete;
-    Place& operator=(const Place&) = delete;
-    ~Place() {
-        outputs.reset();
-        if (std::error_code ignored; !ours_.empty()) fs::remove(ours_, ignored); // unless something is in it
-    }
-    Result<void> make(const std::string& folder) {
-        if (std::error_code ignored; !fs::exists(folder, ignored)) ours_ = folder;
-        return make_folder(folder);
-    }
-    std::optional<OutputSet> outputs{std::in_place};
-
-  private:
-    std::string ours_;
-};
-
-// What would be refused in the end is refused before the work.
-Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline& timeline,
-                              const std::string* song_bytes, bool force, const Talk& talk) {
-    const auto path = output_path(job, ".mp4");
-    if (!force)
-        if (auto allowed = may_overwrite(output_path(job, ".report.json"),
-                                         {output_path(job, ".edl"), output_path(job, ".otio"),
-                                          song_file_path(job), output_path(job, ".html"), path});
-            !allowed)
-            return allowed.error();
-    if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
-    return render_preview(timeline, path, job.preview, song_bytes, *place.outputs, talk);
-}
-
-// A movie that an earlier run made.
-bool has_old_movie(const job::Job& job) {
-    const auto movie = fs::path(output_path(job, ".mp4")).filename().string();
-    return std::ranges::any_of(left_standing(output_path(job, ".report.json"), {}),
-                               [&](const auto& output) { return output.first == movie; });
 }
 
 struct Prepared {
@@ -235,28 +189,16 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     warnings.insert(warnings.end(), seen.begin(), seen.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    std::optional<PreviewFile> movie;
-    if (options.preview) {
-        auto rendered = render_in(place, material.job, *timeline, song_file ? &song_file->bytes : nullptr,
-                                  options.force, talk);
-        if (!rendered) return rendered.error();
-        movie = std::move(*rendered);
-        warnings.insert(warnings.end(), movie->made.notes.begin(), movie->made.notes.end());
-    }
-    if (!options.preview && has_old_movie(material.job))
-        warnings.push_back(fmt::format("{} is of an earlier run; --preview makes it anew",
-                                       output_path(material.job, ".mp4")));
-    auto page = make_review({material, *song, song_file ? &*song_file : nullptr, plan, made, *timeline,
-                             warnings, movie ? fs::path(movie->path).filename().string() : ""},
-                            talk);
-    if (!page) return page.error();
-    warnings.insert(warnings.end(), page->notes.begin(), page->notes.end());
-    auto texts = write_all(material, *song, std::move(song_file), movie, std::move(page->html), plan,
-                           *timeline, warnings, back ? std::optional(back->from) : std::nullopt);
+    auto views =
+        make_views({material, *song, song_file ? &*song_file : nullptr, plan, made, *timeline, {}, ""},
+                   options, place, warnings, talk);
+    if (!views) return views.error();
+    auto texts = write_all(material, *song, std::move(song_file), *views, plan, *timeline, warnings,
+                           back ? std::optional(back->from) : std::nullopt);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();
-    if (movie) prepared.done.preview = std::move(movie->made);
+    if (views->movie) prepared.done.preview = std::move(views->movie->made);
     if (before)
         prepared.done.changes =
             tell_changes(back ? from : "the last cut", *before, made, material.log, limits.delivery);

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/preview/preview.h"
 
+#include "preview/burn_in.h"
 #include "preview/picture_feed.h"
 #include "preview/sound_mix.h"
 
@@ -102,10 +103,13 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
             fmt::format("the preview has {:.1f} LUFS, not {:.1f}: louder, its peaks would pass {:.0f} dBTP",
                         made.lufs, options.form.loudness_lufs, highest_peak_db));
     FlashMeter flashes(form.width, form.height, timeline.rate);
+    std::optional<BurnIn> burn_in;
+    if (options.form.burn_in) burn_in.emplace(timeline, form.width, form.height);
     for (Frame k; k < timeline.length; k += Frame{1}) {
         if (work.stop_asked()) return stopped_in_time();
         auto picture = feed.next();
         flashes.push(picture);
+        if (burn_in) burn_in->draw(picture, k);
         if (auto added = writer->add(picture); !added) return added.error();
         const auto from = static_cast<std::size_t>(sample_at(k, timeline.rate));
         const auto to = static_cast<std::size_t>(sample_at(k + Frame{1}, timeline.rate));

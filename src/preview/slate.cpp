@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "preview/slate.h"
 
-#include "downball/base/glyphs.h"
+#include "preview/ink.h"
 
 #include <algorithm>
 
@@ -10,32 +10,21 @@ namespace downball::preview {
 
 namespace {
 
-constexpr std::uint8_t dark = 50, bright = 190;
-constexpr int columns = 6, rows = 9; // cells of a character and the room around it
-
-char drawn(char c) {
-    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-}
+constexpr std::uint8_t dark = 50, bright = 200;
 
 } // namespace
 
 media::Picture slate(int width, int height, const std::string& name) {
     media::Picture picture(width, height, dark);
-    const int cell = std::max(1, std::min(width, height) / 120);
-    const int a_row = std::max(1, (width * 9 / 10) / (columns * cell)); // characters
-    const int length = static_cast<int>(name.size());
-    const int lines = (length + a_row - 1) / a_row;
-    const int left = (width - std::min(length, a_row) * columns * cell) / 2;
-    const int top = (height - lines * rows * cell) / 2;
-    const auto luma = picture.plane(0);
-    for (int y = std::max(0, top); y < std::min(height, top + lines * rows * cell); ++y)
-        for (int x = left; x < width - left; ++x) {
-            const int row = (y - top) / cell, column = (x - left) / cell;
-            const int at = row / rows * a_row + column / columns;
-            if (column / columns < a_row && at < length &&
-                inked(drawn(name[static_cast<std::size_t>(at)]), column % columns, row % rows))
-                luma.data[y * luma.width + x] = bright;
-        }
+    const double shorter = std::min(width, height);
+    const double em_px = std::max(shorter / 15, std::min(11.0, shorter / 9)); // small ones stay legible
+    // A row of DejaVu Sans is 1.17 em high.
+    const auto letters =
+        letters_of(name, {.em_px = em_px,
+                          .centred = true,
+                          .width_px = std::max(1, width * 9 / 10),
+                          .most_lines = std::max(1, static_cast<int>(height * 0.9 / (1.25 * em_px)))});
+    ink(picture, letters, (width - letters.width) / 2, (height - letters.height) / 2, bright);
     return picture;
 }
 

@@ -8,7 +8,8 @@
 
 namespace downball::preview {
 
-// Dark grey, with the name in its middle, in as many rows as it needs.
+// Dark grey, with the name in its middle, in as many rows as it needs; a name longer than there is room for ends with
+// ellipsis points. Any number of threads may call it.
 media::Picture slate(int width, int height, const std::string& name);
 
 } // namespace downball::preview

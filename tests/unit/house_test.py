@@ -30,13 +30,14 @@ OUTSIDE = {
     r"sndfile\.h": r"src/media/",
     r"aubio/": r"src/beats/\w+\.cpp$",
     r"ebur128\.h": r"src/dsp/\w+\.cpp$",
+    r"(pango|cairo)": r"src/preview/\w+\.cpp$",
     r"nlohmann/": r"src/text/",
     r"valijson/": r"src/text/",
     r"csv\.h": r"src/text/",
     r"CLI/": r"src/cli/\w+\.cpp$",
     r"xxhash\.h": r"src/(media|pipeline)/\w+\.cpp$",
 }
-ONE_FILE_ONLY = [r"aubio/", r"ebur128\.h"]
+ONE_FILE_ONLY = [r"aubio/", r"ebur128\.h", r"(pango|cairo)"]
 TOP_LEVEL = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "src", "include", "tests", "samples", "schemas"}
 
 

@@ -37,7 +37,7 @@ struct PageInput {
 
 // Record frames whose pictures the page shows: the first of each shot and those of its contacts. In order.
 std::vector<Frame> stills_wanted(const Timeline& timeline);
-inline constexpr int still_width_px = 208;
+inline constexpr int still_width_px = 224; // 126 high, 16:9 to the pixel
 
 // One HTML file that needs nothing but the preview beside it, and reads without that. What comes from files and tags
 // is text in it, whatever it holds. The same input gives the same bytes.

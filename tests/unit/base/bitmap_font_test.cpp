@@ -1,14 +1,13 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "bitmap_font.h"
 #include "support/catch.h"
-
-#include "downball/base/glyphs.h"
 
 #include <set>
 #include <string>
 #include <vector>
 
-using namespace downball;
+using downball::sample::inked;
 
 namespace {
 

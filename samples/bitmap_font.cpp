@@ -1,11 +1,11 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "downball/base/glyphs.h"
+#include "bitmap_font.h"
 
 #include <array>
 #include <cstdint>
 
-namespace downball {
+namespace downball::sample {
 
 namespace {
 
@@ -71,4 +71,4 @@ bool inked(char character, int column, int row) {
     return false;
 }
 
-} // namespace downball
+} // namespace downball::sample

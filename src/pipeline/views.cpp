@@ -1,0 +1,74 @@
+// SPDX-FileCopyrightText: The Downball authors
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "pipeline/views.h"
+
+#include "pipeline/last_outputs.h"
+#include "pipeline/places.h"
+#include "pipeline/sheet.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+
+namespace downball::pipeline {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// What would be refused in the end is refused before the work.
+Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline& timeline,
+                              const std::string* song_bytes, bool force, const Talk& talk) {
+    const auto path = output_path(job, ".mp4");
+    if (!force)
+        if (auto allowed = may_overwrite(output_path(job, ".report.json"),
+                                         {output_path(job, ".edl"), output_path(job, ".otio"),
+                                          song_file_path(job), output_path(job, ".html"), path});
+            !allowed)
+            return allowed.error();
+    if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
+    return render_preview(timeline, path, job.preview, song_bytes, *place.outputs, talk);
+}
+
+// Of a file that an earlier run made and this one does not.
+void tell_old(const job::Job& job, const std::string& ending, const std::string& option,
+              std::vector<Warning>& warnings) {
+    const auto path = output_path(job, ending);
+    const auto name = fs::path(path).filename().string();
+    if (std::ranges::any_of(left_standing(output_path(job, ".report.json"), {}),
+                            [&](const auto& output) { return output.first == name; }))
+        warnings.push_back(fmt::format("{} is of an earlier run; {} makes it anew", path, option));
+}
+
+} // namespace
+
+Result<Views> make_views(CutToReview cut, const CutOptions& options, Place& place,
+                         std::vector<Warning>& warnings, const Talk& talk) {
+    const auto& job = cut.material.job;
+    Views views;
+    if (options.preview) {
+        auto rendered = render_in(place, job, cut.timeline, cut.song_file ? &cut.song_file->bytes : nullptr,
+                                  options.force, talk);
+        if (!rendered) return rendered.error();
+        views.movie = std::move(*rendered);
+        cut.movie = fs::path(views.movie->path).filename().string();
+        warnings.insert(warnings.end(), views.movie->made.notes.begin(), views.movie->made.notes.end());
+    } else
+        tell_old(job, ".mp4", "--preview", warnings);
+    if (options.sheet) {
+        auto drawn = preview::contact_sheet(cut.timeline, sheet_texts(cut.material, cut.plan, cut.timeline),
+                                            talk.stage("contact sheet"));
+        if (!drawn) return drawn.error();
+        views.sheet = std::move(*drawn);
+        warnings.insert(warnings.end(), views.sheet->notes.begin(), views.sheet->notes.end());
+    } else
+        tell_old(job, sheet_ending, "--sheet", warnings);
+    cut.warnings = warnings;
+    auto page = make_review(cut, talk);
+    if (!page) return page.error();
+    warnings.insert(warnings.end(), page->notes.begin(), page->notes.end());
+    views.page = std::move(page->html);
+    return views;
+}
+
+} // namespace downball::pipeline
