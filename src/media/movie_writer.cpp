@@ -119,6 +119,8 @@ Result<void> MovieWriter::State::open_file() {
         return cannot_write(code);
     format.reset(made);
     made->flags |= AVFMT_FLAG_BITEXACT;
+    // Packets wait for those of the other track however far it is behind, and go to the file by their times.
+    made->max_interleave_delta = 0;
     for (auto [codec, track] :
          {std::pair{pictures.get(), &picture_track}, std::pair{sounds.get(), &sound_track}}) {
         *track = avformat_new_stream(made, nullptr);

@@ -4,6 +4,7 @@
 
 #include "page/html.h"
 
+#include "downball/base/notes.h"
 #include "downball/base/text.h"
 
 #include <algorithm>
@@ -69,21 +70,44 @@ std::string matrix(const coverage::Grid& grid) {
     return text + "</tbody></table></div>\n";
 }
 
+// Those of no place in the reel say the same of many takes, a line for all; the others stand one by one.
+struct Sorted {
+    std::vector<std::pair<std::size_t, const Warning*>> placed; // with their number among all, from 1
+    std::vector<std::string> general;
+};
+
+Sorted sorted(const std::vector<Warning>& warnings) {
+    Sorted all;
+    std::vector<std::string> general;
+    for (std::size_t n = 0; n < warnings.size(); ++n)
+        if (warnings[n].at)
+            all.placed.emplace_back(n + 1, &warnings[n]);
+        else
+            general.push_back(warnings[n].text);
+    all.general = group_notes(general);
+    return all;
+}
+
 } // namespace
 
 std::string warnings(const PageInput& input) {
     std::string text = "<section aria-labelledby=\"h-warnings\"><h2 id=\"h-warnings\">Warnings</h2>\n";
-    if (input.warnings.empty()) return text + "<p>None.</p></section>\n";
-    text += "<ol class=\"warnings\">\n";
-    for (std::size_t n = 0; n < input.warnings.size(); ++n) {
-        const Warning& one = input.warnings[n];
-        text += fmt::format("<li id=\"warning-{}\">{}", n + 1, own_words(one.text));
-        if (one.at)
-            text += fmt::format(" <button type=\"button\" class=\"go\" data-at=\"{}\">show {}</button>",
-                                one.at->in.n, label(input.timeline, one.at->in));
-        text += "</li>\n";
-    }
-    return text + "</ol></section>\n";
+    const auto all = sorted(input.warnings);
+    if (all.placed.empty() && all.general.empty()) return text + "<p>None.</p></section>\n";
+    text += "<ul class=\"warnings\">\n";
+    for (const std::string& line : all.general)
+        text += fmt::format("<li>{}</li>\n", own_words(line));
+    for (const auto& [number, one] : all.placed)
+        text +=
+            fmt::format("<li id=\"warning-{}\">{} <button type=\"button\" class=\"go\" data-at=\"{}\">show {}"
+                        "</button></li>\n",
+                        number, own_words(one->text), one->at->in.n, label(input.timeline, one->at->in));
+    return text + "</ul></section>\n";
+}
+
+std::size_t warnings_told(const PageInput& input) {
+    const auto all = sorted(input.warnings);
+    return all.placed.size() + all.general.size();
 }
 
 std::string score(const CutPlan& plan) {

@@ -9,6 +9,7 @@
 namespace downball::page {
 
 std::string warnings(const PageInput& input);
+std::size_t warnings_told(const PageInput& input); // lines of it
 std::string score(const CutPlan& plan);
 std::string coverage_tables(const coverage::Coverage& coverage);
 std::string left_out(const PageInput& input);

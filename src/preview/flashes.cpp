@@ -31,8 +31,9 @@ const std::array<double, 256>& linear() {
     return table;
 }
 
+// To the nearest; std::lround is a call, and this is asked for each pixel.
 std::size_t code_of(double value) {
-    return static_cast<std::size_t>(std::lround(std::clamp(value, 0.0, 255.0)));
+    return static_cast<std::size_t>(std::clamp(value, 0.0, 255.0) + 0.5);
 }
 
 struct Light {
@@ -40,9 +41,9 @@ struct Light {
 };
 
 // BT.709, studio range.
-Light light_of(double y, double cb, double cr) {
-    const double luma = (y - 16) * 255 / 219, blue = (cb - 128) * 255 / 224, red = (cr - 128) * 255 / 224;
-    const auto& values = linear();
+Light light_of(const std::array<double, 256>& values, double y, double cb, double cr) {
+    const double luma = (y - 16) * (255.0 / 219), blue = (cb - 128) * (255.0 / 224),
+                 red = (cr - 128) * (255.0 / 224);
     return {values[code_of(luma + 1.5748 * red)], values[code_of(luma - 0.1873 * blue - 0.4681 * red)],
             values[code_of(luma + 1.8556 * blue)]};
 }
@@ -68,21 +69,32 @@ FlashMeter::FlashMeter(int width, int height, Rate rate)
 // The mean light of each cell, by squares of two by two pixels, which have one colour difference.
 std::vector<FlashMeter::Colour> FlashMeter::colours_of(const media::Picture& picture) const {
     const auto luma = picture.plane(0), blue = picture.plane(1), red = picture.plane(2);
+    const auto& values = linear();
     std::vector<Light> sums(cells_.size());
     std::vector<int> counts(cells_.size());
     for (int y = 0; y < blue.height; ++y) {
         const int row = std::min(rows_ - 1, y * rows_ / blue.height);
-        for (int x = 0; x < blue.width; ++x) {
-            const int column = std::min(columns_ - 1, x * columns_ / blue.width);
-            const auto* top = luma.data + static_cast<std::ptrdiff_t>(2 * y) * luma.width + 2 * x;
-            const double mean = (top[0] + top[1] + top[luma.width] + top[luma.width + 1]) / 4.0;
-            const std::ptrdiff_t at = static_cast<std::ptrdiff_t>(y) * blue.width + x;
-            const Light light = light_of(mean, blue.data[at], red.data[at]);
+        const auto* top = luma.data + static_cast<std::ptrdiff_t>(2 * y) * luma.width;
+        const auto *its_blue = blue.data + static_cast<std::ptrdiff_t>(y) * blue.width,
+                   *its_red = red.data + static_cast<std::ptrdiff_t>(y) * red.width;
+        for (int column = 0; column < columns_; ++column) {
+            // Those x with x * columns / width, rounded down, at this column.
+            const int from = (column * blue.width + columns_ - 1) / columns_,
+                      to = ((column + 1) * blue.width + columns_ - 1) / columns_;
+            Light sum;
+            for (int x = from; x < to; ++x) {
+                const auto* pixel = top + 2 * x;
+                const double mean = (pixel[0] + pixel[1] + pixel[luma.width] + pixel[luma.width + 1]) / 4.0;
+                const Light light = light_of(values, mean, its_blue[x], its_red[x]);
+                sum.r += light.r;
+                sum.g += light.g;
+                sum.b += light.b;
+            }
             const auto cell = static_cast<std::size_t>(row * columns_ + column);
-            sums[cell].r += light.r;
-            sums[cell].g += light.g;
-            sums[cell].b += light.b;
-            ++counts[cell];
+            sums[cell].r += sum.r;
+            sums[cell].g += sum.g;
+            sums[cell].b += sum.b;
+            counts[cell] += to - from;
         }
     }
     std::vector<Colour> colours(cells_.size());

@@ -5,13 +5,33 @@
 #include "preview/shown.h"
 #include "preview/slate.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <optional>
 
 namespace downball::preview {
 
+namespace {
+
+// Enough for decoding to run ahead of a picture that takes long, and no more memory than small ones take.
+std::size_t most_of(const media::PictureOptions& form) {
+    constexpr std::size_t most = 256, fewest = 16, usual = 640 * 360;
+    const auto pixels = static_cast<std::size_t>(form.width) * static_cast<std::size_t>(form.height);
+    return std::clamp(most * usual / std::max<std::size_t>(pixels, 1), fewest, most);
+}
+
+} // namespace
+
+Error no_thread(const std::exception& problem) {
+    return {Fault::internal,
+            fmt::format("the system gives no thread to make the preview with ({}); end other programs, or "
+                        "raise the limit of threads",
+                        problem.what()),
+            ""};
+}
+
 PictureFeed::PictureFeed(const Timeline& timeline, const media::PictureOptions& form)
-    : timeline_(timeline), form_(form), events_(timeline.video.size()) {
+    : timeline_(timeline), form_(form), most_held_(most_of(form)), events_(timeline.video.size()) {
     form_.key_tables = media::make_key_tables();
 }
 
@@ -25,11 +45,7 @@ Result<void> PictureFeed::start(unsigned threads) {
             threads_.emplace_back([this] { work(); });
     } catch (const std::exception& problem) {
         end();
-        return Error{Fault::internal,
-                     fmt::format("the system gives no thread to decode pictures with ({}); end other "
-                                 "programs, or raise the limit of threads",
-                                 problem.what()),
-                     ""};
+        return no_thread(problem);
     }
     return {};
 }
@@ -61,7 +77,7 @@ bool PictureFeed::put(std::size_t index, const media::Picture& picture) {
     std::unique_lock lock(mutex_);
     auto& ready = events_[index].ready;
     // The event that is being shown may always go on by one, so that nobody waits for ever.
-    room_.wait(lock, [&] { return stopped_ || held_ < most_held || (index == showing_ && ready.empty()); });
+    room_.wait(lock, [&] { return stopped_ || held_ < most_held_ || (index == showing_ && ready.empty()); });
     if (stopped_) return false;
     ready.push_back(picture);
     ++held_;

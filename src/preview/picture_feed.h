@@ -10,12 +10,16 @@
 
 #include <condition_variable>
 #include <deque>
+#include <exception>
 #include <mutex>
 #include <string>
 #include <thread>
 #include <vector>
 
 namespace downball::preview {
+
+// Of a system that starts no more of them.
+Error no_thread(const std::exception& problem);
 
 // The pictures of a timeline, record frame after record frame, decoded ahead by threads of its own, an event each. So
 // many are held at most, whatever the length; what comes does not depend on the number of threads.
@@ -31,10 +35,11 @@ class PictureFeed {
     media::Picture next();
     // Of what could not be decoded, an event each with its place, once all pictures were taken. Ends the threads.
     std::vector<Warning> notes();
-    // Pictures that are ready, never more than most_held and one.
+    // Pictures that are ready.
     std::size_t held() const;
 
-    static constexpr std::size_t most_held = 256; // 90 MB of 640 x 360
+    // Pictures that may be ready, never more than one above: 256 of 640 x 360, which are 90 MB, fewer of larger ones.
+    std::size_t most_held() const { return most_held_; }
 
   private:
     struct Event {
@@ -48,6 +53,7 @@ class PictureFeed {
 
     const Timeline& timeline_;
     media::PictureOptions form_;
+    std::size_t most_held_;
     mutable std::mutex mutex_;
     std::condition_variable room_, filled_;
     std::vector<Event> events_;

@@ -132,6 +132,12 @@ std::int64_t sample_at(Frame record, Rate list) {
     return convert(record, list, Rate(mix_hz)).n;
 }
 
+Level level_of(const Stereo& sound) {
+    Meter meter;
+    meter.push(sound);
+    return meter.level();
+}
+
 Result<Level> level_as_coded(const Stereo& sound, const LongWork& work) {
     if (work.stop_asked()) return stopped();
     Meter meter;
@@ -165,14 +171,13 @@ Result<Mix> mix_sound(const Timeline& timeline, double under_song_lu, const Long
             natural.push_back(std::move(clip));
         }
     }
-    Meter of_song, of_natural;
+    Meter of_natural;
     if (work.stop_asked()) return stopped();
-    of_song.push(mix.sound);
     for (const Clip& clip : natural) {
         if (work.stop_asked()) return stopped();
         of_natural.push(clip.samples);
     }
-    const float gain = natural_gain(of_song.level(), of_natural.level(), under_song_lu);
+    const float gain = natural_gain(level_of(mix.sound), of_natural.level(), under_song_lu);
     for (const Clip& clip : natural)
         add(clip, gain, mix.sound);
     return mix;

@@ -32,6 +32,7 @@ Result<Mix> mix_sound(const Timeline& timeline, double under_song_lu, const Long
 struct Level {
     double lufs = -70, true_peak_db = -120;
 };
+Level level_of(const Stereo& sound);
 // As it is heard in the movie, coded. Errors: no coder, a request to stop.
 Result<Level> level_as_coded(const Stereo& sound, const LongWork& work = {});
 

@@ -30,7 +30,8 @@ class MovieWriter {
     MovieWriter& operator=(MovieWriter&&) noexcept;
     ~MovieWriter();
 
-    // The next picture, and the next samples of the two channels; best about as many of one as of the other.
+    // The next picture, and the next samples of the two channels. Bytes do not depend on which comes first; what one
+    // is ahead of the other waits in memory, coded.
     Result<void> add(Picture& picture);
     Result<void> add(const dsp::PlanarBlock& block);
     Result<void> finish();

@@ -50,14 +50,31 @@ TEST_CASE("no more pictures are held than a bounded number, of the event that is
     for (const auto& timeline : {reel_of({2000}), reel_of({1000, 1000}), reel_of({3, 300, 1, 700})}) {
         PictureFeed feed(timeline, small);
         REQUIRE(feed.start(2));
-        CHECK(held_at_last(feed) >= PictureFeed::most_held);
-        CHECK(feed.held() <= PictureFeed::most_held + 1);
+        CHECK(held_at_last(feed) >= feed.most_held());
+        CHECK(feed.held() <= feed.most_held() + 1);
         for (Frame k; k < timeline.length; k += Frame{1}) {
             CHECK(feed.next().width == 16);
-            if (k.n == 2) CHECK(held_at_last(feed) <= PictureFeed::most_held + 1);
+            if (k.n == 2) CHECK(held_at_last(feed) <= feed.most_held() + 1);
         }
         CHECK(feed.held() == 0);
     }
+}
+
+TEST_CASE("of large pictures fewer are held, so that they take no more memory") {
+    const auto timeline = reel_of({40, 40});
+    const auto held_of = [&](int width, int height) {
+        PictureFeed feed(timeline, {.width = width, .height = height, .rate = {}});
+        return feed.most_held();
+    };
+    CHECK(held_of(640, 360) == 256);
+    CHECK(held_of(160, 90) == 256);
+    CHECK(held_of(1280, 720) == 64);
+    CHECK(held_of(3840, 2160) == 16); // 199 MB, and decoding still runs ahead
+    PictureFeed feed(timeline, {.width = 3840, .height = 2160, .rate = {}});
+    REQUIRE(feed.start(2));
+    CHECK(held_at_last(feed) <= 17);
+    for (Frame k; k < timeline.length; k += Frame{1})
+        CHECK(feed.next().width == 3840);
 }
 
 TEST_CASE("no note of what could not be decoded is lost") {
