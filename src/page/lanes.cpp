@@ -157,11 +157,11 @@ class Lanes {
         for (std::size_t n = 0; n < input_.warnings.size(); ++n) {
             const Warning& one = input_.warnings[n];
             if (!one.at) continue;
-            text += fmt::format(
-                "<span role=\"listitem\" style=\"left:{}%;width:{}%\"><a href=\"#warning-{}\" title=\"{}\">"
-                "!<span class=\"unseen\"> {}</span></a></span>",
-                percent(one.at->in, length_), percent(one.at->length(), length_), n + 1, esc(one.text),
-                esc(one.text));
+            text += fmt::format("<span role=\"listitem\" style=\"left:{}%;width:{}%\"><a "
+                                "href=\"#warning-{}\" tabindex=\"-1\" title=\"{}\">"
+                                "!<span class=\"unseen\"> {}</span></a></span>",
+                                percent(one.at->in, length_), percent(one.at->length(), length_), n + 1,
+                                esc(one.text), esc(one.text));
         }
         return text + "</div>\n";
     }

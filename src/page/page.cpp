@@ -112,7 +112,7 @@ std::string review_page(const PageInput& input) {
     const auto shots = shots_of(input);
     const Timeline& timeline = input.timeline;
     std::string text = head(input);
-    text += fmt::format("<body><a class=\"skip\" href=\"#h-song\">To the shots</a><header><h1>{}</h1><p>cut "
+    text += fmt::format("<body><a class=\"skip\" href=\"#shots\">To the shots</a><header><h1>{}</h1><p>cut "
                         "to {}</p></header>\n"
                         "<main data-rate=\"{}\" data-start=\"{}\" data-drop=\"{}\" data-frames=\"{}\">\n",
                         own_words(timeline.name), own_words(input.song), to_string(timeline.rate),

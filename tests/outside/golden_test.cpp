@@ -1,7 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "support/catch.h"
-#include "support/hand_report.h"
+#include "support/hand_page.h"
 
 #include "downball/write/edl.h"
 #include "downball/write/otio.h"
@@ -46,4 +46,15 @@ TEST_CASE("a drop-frame cut of 30000/1001 gives the golden list, byte for byte")
     check_golden("drop_frame.edl", write::edl(cut, {.crlf = false})->at(0));
     check_golden("drop_frame.otio",
                  *write::otio(cut, {.folder = "/shoot", .absolute_urls = true, .media_root = {}}));
+}
+
+// Style and script are files of their own, which the browser tests judge.
+TEST_CASE("the hand-made cut gives the golden page, byte for byte") {
+    auto page = test::HandPage().page();
+    for (const std::string tag : {"style", "script"}) {
+        const auto from = page.find("<" + tag + ">"), to = page.find("</" + tag + ">");
+        REQUIRE(from < to);
+        page.erase(from + tag.size() + 2, to - from - tag.size() - 2);
+    }
+    check_golden("strandtag.html", page);
 }

@@ -8,13 +8,13 @@ import json
 import os
 import random
 import re
-import shutil
 import subprocess
 import sys
 from fractions import Fraction
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
-from run_tool import Checks, Tool, Workplace, need  # noqa: E402
+import npm  # noqa: E402
+from run_tool import Checks, Tool, Workplace  # noqa: E402
 
 PACKAGE = "smpte-timecode@1.3.6"
 SKIPPED = 77  # as ctest is told
@@ -30,14 +30,6 @@ const frame = label => { try { return Timecode(label, rate, asked.drop).frameCou
 console.log(JSON.stringify({labels: asked.frames.map(n => Timecode(n, rate, asked.drop).toString()),
                             frames: asked.labels.map(frame)}));
 """
-
-
-def install(folder):
-    """False where the registry cannot be reached."""
-    npm = shutil.which("npm") or need("/usr/bin/npm", "npm")
-    done = subprocess.run([npm, "install", "--no-audit", "--no-fund", "--silent", PACKAGE], cwd=folder, capture_output=True,
-                          text=True, timeout=300)
-    return done.returncode == 0 and os.path.isdir(os.path.join(folder, "node_modules", "smpte-timecode"))
 
 
 def count(folder, rate, drop, frames=(), labels=()):
@@ -190,7 +182,7 @@ def main():
     tool, checks = Tool(sys.argv[1]), Checks()
     dice = random.Random(3)
     with Workplace("timecode") as folder:
-        if not install(folder):
+        if not npm.install(folder, PACKAGE):
             print(f"not run: npm cannot fetch {PACKAGE}")
             sys.exit(SKIPPED)
         for rate, drop in CLOCKS:

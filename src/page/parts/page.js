@@ -79,20 +79,27 @@
     else movie.pause();
   }
 
-  function hold(n, run) {
-    n = Math.max(0, Math.min(shots.length - 1, n));
+  // The keyboard goes to that shot, and with it the one stop that Tab makes among them.
+  function hold(n) {
     blocks[held].tabIndex = -1;
     blocks[n].tabIndex = 0;
     held = n;
+  }
+
+  function toShot(n, run) {
+    n = Math.max(0, Math.min(shots.length - 1, n));
+    hold(n);
     seek(shots[n].in, run);
+  }
+
+  function toFrame(frame) {
+    hold(shotAt(frame));
+    seek(frame, false);
   }
 
   function toHit(step) {
     const next = step > 0 ? hits.find(frame => frame > at) : hits.filter(frame => frame < at).pop();
-    if (next === undefined) return false;
-    hold(shotAt(next), false);
-    seek(next, false);
-    return true;
+    if (next !== undefined) toFrame(next);
   }
 
   function toggle() {
@@ -105,8 +112,8 @@
   toolbar.addEventListener('keydown', event => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const moves = {
-      ArrowRight: () => hold(held + 1, true), ArrowLeft: () => hold(held - 1, true),
-      Home: () => hold(0, true), End: () => hold(shots.length - 1, true),
+      ArrowRight: () => toShot(held + 1, true), ArrowLeft: () => toShot(held - 1, true),
+      Home: () => toShot(0, true), End: () => toShot(shots.length - 1, true),
       ArrowDown: () => toHit(1), ArrowUp: () => toHit(-1), ' ': toggle,
     };
     const move = moves[event.key];
@@ -115,14 +122,12 @@
     move();
     blocks[held].focus({preventScroll: true});
   });
-  blocks.forEach((block, n) => block.addEventListener('click', () => hold(n, true)));
+  blocks.forEach((block, n) => block.addEventListener('click', () => toShot(n, true)));
   for (const button of document.querySelectorAll('.from'))
-    button.addEventListener('click', () => hold(Number(button.dataset.shot) - 1, true));
+    button.addEventListener('click', () => toShot(Number(button.dataset.shot) - 1, true));
   for (const button of document.querySelectorAll('[data-at]'))
     button.addEventListener('click', () => {
-      const frame = Number(button.dataset.at);
-      hold(shotAt(frame), false);
-      seek(frame, false);
+      toFrame(Number(button.dataset.at));
       if (movie) movie.scrollIntoView({block: 'nearest', behavior: calm.matches ? 'auto' : 'smooth'});
     });
 
@@ -134,8 +139,8 @@
   if (movie) {
     const press = (id, action) => document.getElementById(id).addEventListener('click', action);
     press('play', toggle);
-    press('shot-before', () => hold(current - 1, !movie.paused));
-    press('shot-after', () => hold(current + 1, !movie.paused));
+    press('shot-before', () => toShot(current - 1, !movie.paused));
+    press('shot-after', () => toShot(current + 1, !movie.paused));
     press('hit-before', () => toHit(-1));
     press('hit-after', () => toHit(1));
     const follow = () => {
