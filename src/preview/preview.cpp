@@ -31,8 +31,8 @@ media::PictureOptions pictures_of(const PreviewForm& form) {
     return pictures;
 }
 
-// Pictures that are cut to beats may flash without any one of them doing so. Measured on what the preview shows, 640
-// pixels wide; pieces smaller than a cell of it, and what an editor adds, are not.
+// Pictures that are cut to beats may flash without any one of them doing so. Measured on what the preview shows, at its
+// size; pieces smaller than a cell of it, and what an editor adds, are not.
 void tell_flashes(const Timeline& timeline, Made& made) {
     const auto label = [&](Frame at) {
         const auto written = to_timecode(timeline.start + at, timeline.rate, timeline.counting);

@@ -11,6 +11,7 @@ import sys
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+import small_day  # noqa: E402
 from run_tool import hashes  # noqa: E402
 from spoilt_jobs import change_job, run  # noqa: E402
 
@@ -80,6 +81,47 @@ def of_each_cut(bench):
     bench.checks.that(not [name for name in os.listdir(output(folder, "")) if name.startswith(".")], "nothing else is left")
 
 
+def pictures(path):
+    """A hash of what ffmpeg decodes of it."""
+    return subprocess.run(["ffmpeg", "-nostdin", "-v", "error", "-i", path, "-map", "0:v", "-f", "md5", "-"],
+                          capture_output=True, text=True, check=True).stdout
+
+
+def crop_all(folder, crop):
+    path = os.path.join(folder, "log.csv")
+    header, rows = small_day.read_log(path)
+    small_day.write_log(path, header, [{**row, "crop": crop} for row in rows])
+
+
+def in_another_form(bench):
+    that, folder = bench.checks.that, bench.copy()
+    that("crop" in small_day.read_log(os.path.join(folder, "log.csv"))[0], "a new log has a column for what is kept")
+    with open(os.path.join(folder, "job.json"), encoding="utf-8") as file:
+        that(json.load(file)["preview"] == {"shape": "wide", "longer_side_px": 640, "loudness_lufs": -14, "burn_in": False},
+             "a new job shows the preview's form")
+    change_job(folder, lambda it: it["preview"].update(shape="tall", longer_side_px=320, loudness_lufs=-23))
+    lists, seen = hashes(folder)["out/reel.edl"], {}
+    for crop in ("", "0.5", "0", "1"):
+        crop_all(folder, crop)
+        done = bench.tool.must(*CUT, cwd=folder)
+        told = re.search(r"preview: 150 frames, (-\d+\.\d) LUFS", done.stderr)
+        that(told and abs(float(told[1]) + 23) < 0.11, f"as loud as the job says: {done.stderr}")
+        video = probed(output(folder, "reel.mp4"))["streams"][0]
+        that((video["width"], video["height"], video["nb_read_packets"]) == (180, 320, "150"), f"tall: {video}")
+        seen[crop] = pictures(output(folder, "reel.mp4"))
+        that(hashes(folder)["out/reel.edl"] == lists, "what is kept of pictures changes no list")
+    that(seen[""] == seen["0.5"] and len(set(seen.values())) == 3, f"the log says what is kept: {seen}")
+    for crop in ("1.01", "left"):
+        crop_all(folder, crop)
+        bench.refused(f"a crop of {crop}", 3, CUT, r"column crop: found .* expected a number from 0 to 1", folder)
+    crop_all(folder, "")
+    for member, value, says in (("longer_side_px", 321, "even number"), ("shape", "round", "tall"),
+                                ("loudness_lufs", 0, "from -40 to -5")):
+        change_job(folder, lambda it: it["preview"].update({member: value}))
+        bench.refused(f"a preview of {value}", 3, CUT, [r"job\.json", f"/preview/{member}: found .*{says}"], folder)
+        change_job(folder, lambda it: it["preview"].pop(member))
+
+
 def guarded(bench):
     folder = bench.copy()
     with open(output(folder, "reel.mp4"), "wb") as file:
@@ -134,4 +176,4 @@ def damaged(bench):
 
 
 if __name__ == "__main__":
-    run((one_more_output, of_each_cut, guarded, together_or_not_at_all, interrupted, damaged), "preview")
+    run((one_more_output, of_each_cut, in_another_form, guarded, together_or_not_at_all, interrupted, damaged), "preview")

@@ -175,6 +175,23 @@ TEST_CASE("a movie that is late or early by one frame, in one shot, does not pas
     CHECK(conform({cut.name}));
 }
 
+TEST_CASE("a finished movie whose pictures ffmpeg delays by one frame does not pass") {
+    const auto cut = two_shots("movie_delayed");
+    save_cut(cut, cut.timeline());
+    REQUIRE(conform({cut.name}));
+    const auto movie = CountedFootage::get().lists_of(cut.name) + "/movie.mp4",
+               right = CountedFootage::get().lists_of(cut.name) + "/right.mp4";
+    std::filesystem::rename(movie, right);
+    const auto coded_again = [&](const std::string& filters) {
+        return run("ffmpeg -nostdin -v error -y -i '" + right + "' -c:a copy -vf " + filters + " '" + movie +
+                   "'");
+    };
+    REQUIRE(coded_again("null"));
+    CHECK(conform({cut.name}));
+    REQUIRE(coded_again("tpad=start=1:start_mode=clone,trim=end_frame=50"));
+    CHECK_FALSE(conform({cut.name}));
+}
+
 TEST_CASE("lists that agree, but are both wrong by one frame, do not pass") {
     const auto cut = two_shots("both_late");
     save_cut(cut, moved(cut.timeline(), 0, 1));

@@ -37,7 +37,8 @@ struct Made {
 // shows the last picture with presentation time <= source in + (k + 1/2)/rate x speed, and sound lies on the sample
 // of 48 kHz nearest to its record frame. One gain for the whole brings it to the target loudness, less where its
 // true peak would pass -1 dBTP. A picture that cannot be decoded is a slate with the file's name, and a note.
-// Memory: a bounded number of pictures; of sound, the whole reel, 0.8 MB a second.
+// In a tall or square movie each event's picture is filled in and cut off around its crop_centre.
+// Memory: a bounded number of pictures; of sound, the whole reel, 0.8 MB a second, and what is coded before it is made.
 // The same timeline and media give the same bytes. Written under another name until it is whole.
 // Errors: the song cannot be read, the movie cannot be written, no threads to be had, a request to stop.
 Result<Made> make_preview(const Timeline& timeline, const std::string& path, const Options& options = {},

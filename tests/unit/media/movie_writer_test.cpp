@@ -45,8 +45,8 @@ std::vector<float> clicks(std::size_t samples) {
     return sound;
 }
 
-// `frames` pictures and as much sound, handed over in pieces that fit nothing.
-Result<void> write(const std::string& path, Rate rate, int frames, bool finish = true) {
+// `frames` pictures and as much sound, handed over in pieces that fit nothing; of the first pictures all at once.
+Result<void> write(const std::string& path, Rate rate, int frames, bool finish = true, int silent = 0) {
     auto writer = media::MovieWriter::create(path, {160, 90, rate});
     if (!writer) return writer.error();
     const auto sound = clicks(static_cast<std::size_t>(frames / rate.per_second() * media::movie_hz + 0.5));
@@ -54,6 +54,7 @@ Result<void> write(const std::string& path, Rate rate, int frames, bool finish =
     for (int k = 0; k < frames; ++k) {
         auto picture = numbered(k);
         if (auto added = writer->add(picture); !added) return added;
+        if (k < silent) continue;
         const auto until = sound.size() * static_cast<std::size_t>(k + 1) / static_cast<std::size_t>(frames);
         const std::array channels{sound.data() + heard, sound.data() + heard};
         if (auto added = writer->add(dsp::PlanarBlock{channels, until - heard}); !added) return added;
@@ -108,6 +109,10 @@ TEST_CASE("a movie begins with its index, has a key picture each second, and com
     const auto bytes = bytes_of(folder / "a.mp4");
     CHECK(bytes.find("moov") < bytes.find("mdat"));
     CHECK(bytes == bytes_of(folder / "b.mp4"));
+    for (const int silent : {1, 30, 79}) { // the sound comes so many pictures late
+        REQUIRE(write(folder / "c.mp4", Rate(25), 80, true, silent));
+        CHECK(bytes == bytes_of(folder / "c.mp4"));
+    }
     REQUIRE(std::system(("ffprobe -v error -select_streams v -show_entries packet=flags -of csv=p=0 " +
                          (folder / "a.mp4") + " > " + (folder / "flags"))
                             .c_str()) == 0);
