@@ -62,6 +62,10 @@ Layout lay_out(const std::string& text, const TextForm& form) {
         pango_layout_set_height(layout.get(), -form.most_lines);
         pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
         pango_layout_set_ellipsize(layout.get(), PANGO_ELLIPSIZE_END);
+        // A hyphen in a name would be a part of it.
+        const Owned<PangoAttrList, pango_attr_list_unref> attributes(pango_attr_list_new());
+        pango_attr_list_insert(attributes.get(), pango_attr_insert_hyphens_new(FALSE));
+        pango_layout_set_attributes(layout.get(), attributes.get());
     }
     const Owned<char, g_free> whole(g_utf8_make_valid(text.data(), static_cast<gssize>(text.size())));
     pango_layout_set_text(layout.get(), whole.get(), -1);
