@@ -44,7 +44,7 @@ struct Cut {
 TEST_CASE("the contact sheet shows each shot at its contact, or its middle, and says who does what") {
     Cut cut;
     auto& hit = cut.add(50, 20);
-    hit.kind = Kind::rally;
+    hit.kind = Kind::action;
     hit.players = {"A1", "A2", "B9"};
     hit.impacts.resize(2);
     hit.impacts[1].skill = Skill::attack;
