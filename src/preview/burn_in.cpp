@@ -4,6 +4,7 @@
 
 #include "preview/ink.h"
 
+#include <array>
 #include <fmt/format.h>
 
 namespace downball::preview {
@@ -18,10 +19,13 @@ int even(double pixels) {
 }
 
 void darken(media::Picture::Plane plane, int left, int top, int right, int bottom, int to) {
+    std::array<std::uint8_t, 256> darker; // of each shade: quicker than working it out for every pixel
+    for (int shade = 0; shade < 256; ++shade)
+        darker[static_cast<std::size_t>(shade)] = static_cast<std::uint8_t>(between(shade, to, plate_cover));
     for (int y = std::max(0, top); y < std::min(bottom, plane.height); ++y)
         for (int x = left; x < std::min(right, plane.width); ++x) {
             auto& shade = plane.data[static_cast<std::ptrdiff_t>(y) * plane.width + x];
-            shade = static_cast<std::uint8_t>(between(shade, to, plate_cover));
+            shade = darker[shade];
         }
 }
 

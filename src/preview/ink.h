@@ -22,7 +22,8 @@ inline void ink(media::Picture& picture, const Letters& letters, int left, int t
     for (int y = std::max(0, -top); y < std::min(letters.height, luma.height - top); ++y) {
         auto* row = luma.data + static_cast<std::ptrdiff_t>(top + y) * luma.width + left;
         for (int x = std::max(0, -left); x < std::min(letters.width, luma.width - left); ++x)
-            row[x] = static_cast<std::uint8_t>(between(row[x], grey, letters.at(x, y)));
+            if (const int cover = letters.at(x, y)) // most have none
+                row[x] = static_cast<std::uint8_t>(between(row[x], grey, cover));
     }
 }
 

@@ -48,6 +48,14 @@ struct Unref {
 };
 using Layout = std::unique_ptr<PangoLayout, Unref>;
 
+// Characters that there may be room for, and some more, so that ellipsis points come: a name of a megabyte takes no
+// longer than others. The narrowest letters are a quarter of an em wide.
+long most_characters(const TextForm& form) {
+    constexpr long more = 200;
+    return form.width_px > 0 ? more + static_cast<long>(form.most_lines * (form.width_px / form.em_px) * 8)
+                             : 1000;
+}
+
 Layout lay_out(const std::string& text, const TextForm& form) {
     Layout layout(pango_layout_new(context_of_all()));
     const Owned<PangoFontDescription, pango_font_description_free> font(pango_font_description_new());
@@ -62,9 +70,17 @@ Layout lay_out(const std::string& text, const TextForm& form) {
         pango_layout_set_height(layout.get(), -form.most_lines);
         pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
         pango_layout_set_ellipsize(layout.get(), PANGO_ELLIPSIZE_END);
+        // A hyphen in a name would be a part of it.
+        const Owned<PangoAttrList, pango_attr_list_unref> attributes(pango_attr_list_new());
+        pango_attr_list_insert(attributes.get(), pango_attr_insert_hyphens_new(FALSE));
+        pango_layout_set_attributes(layout.get(), attributes.get());
     }
     const Owned<char, g_free> whole(g_utf8_make_valid(text.data(), static_cast<gssize>(text.size())));
-    pango_layout_set_text(layout.get(), whole.get(), -1);
+    const long most = most_characters(form);
+    const bool all = g_utf8_strlen(whole.get(), -1) <= most;
+    const auto length =
+        all ? -1 : static_cast<int>(g_utf8_offset_to_pointer(whole.get(), most) - whole.get());
+    pango_layout_set_text(layout.get(), whole.get(), length);
     return layout;
 }
 

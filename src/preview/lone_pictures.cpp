@@ -40,7 +40,7 @@ class Work {
     using Take = std::function<Result<void>(Frame, const media::Picture&)>;
     Work(const Timeline& timeline, std::vector<Part>& parts, const media::PictureOptions& form,
          const Take& take, const LongWork& work)
-        : timeline_(timeline), parts_(parts), form_(form), take_(take), work_(work) {
+        : timeline_(timeline), form_(form), take_(take), work_(work) {
         for (Part& part : parts)
             order_.push_back(&part);
         // A file is opened once and read forward.
@@ -85,7 +85,6 @@ class Work {
     void read(Part& part, OpenClip& clip);
 
     const Timeline& timeline_;
-    std::vector<Part>& parts_;
     const media::PictureOptions& form_;
     const Take& take_;
     const LongWork& work_;

@@ -17,7 +17,7 @@ constexpr std::uint8_t dark = 50, bright = 200;
 media::Picture slate(int width, int height, const std::string& name) {
     media::Picture picture(width, height, dark);
     const double shorter = std::min(width, height);
-    const double em_px = std::max(shorter / 15, std::min(11.0, shorter / 9)); // small ones stay legible
+    const double em_px = std::max(shorter / 15, std::min(22.0, shorter / 9)); // small ones stay legible
     // A row of DejaVu Sans is 1.17 em high.
     const auto letters =
         letters_of(name, {.em_px = em_px,

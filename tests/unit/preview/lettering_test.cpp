@@ -82,6 +82,8 @@ TEST_CASE("a text that is too long is wrapped, and what is still over is left ou
     // So long, the end does not matter.
     CHECK(letters_of(std::string(300, 'x'), {.em_px = 20, .width_px = 300}).cover ==
           letters_of(std::string(290, 'x') + "yyyyyyyyyy", {.em_px = 20, .width_px = 300}).cover);
+    CHECK(letters_of(std::string(300, 'x'), {.em_px = 20, .width_px = 300}).cover ==
+          letters_of(std::string(1000000, 'x'), {.em_px = 20, .width_px = 300}).cover);
     CHECK(letters_of("x\ny", {.em_px = 20}).height == one);
     CHECK(letters_of("", {.em_px = 20}).cover.empty());
 }
