@@ -4,9 +4,10 @@
 
 #include "preview/picture_feed.h"
 #include "preview/sound_mix.h"
+#include "preview/tell.h"
 
-#include "downball/base/notes.h"
 #include "downball/media/movie_writer.h"
+#include "downball/preview/still_pictures.h"
 
 #include <algorithm>
 #include <cmath>
@@ -58,29 +59,6 @@ Result<void> bring_to(double target_lufs, Stereo& sound, Made& made, const LongW
     return Error{Fault::internal, "no gain keeps the peaks of this sound", ""};
 }
 
-// Pictures that are cut to beats may flash without any one of them doing so. Measured on what the preview shows, 640
-// pixels wide; pieces smaller than a cell of it, and what an editor adds, are not.
-void tell_flashes(const Timeline& timeline, Made& made) {
-    const auto label = [&](Frame at) {
-        const auto written = to_timecode(timeline.start + at, timeline.rate, timeline.counting);
-        return written ? *written : fmt::format("frame {}", at.n);
-    };
-    constexpr std::size_t most_shots = 4;
-    for (const FlashStretch& one : made.flashes) {
-        std::vector<std::string> shots;
-        for (const VideoEvent& event : timeline.video)
-            if (event.media && event.record.in <= one.last && event.record.out > one.first &&
-                std::ranges::find(shots, event.shot) == shots.end())
-                shots.push_back(event.shot);
-        made.notes.emplace_back(fmt::format("from {} to {} it flashes{} {} times in a second, more than 3, "
-                                            "which may harm people with photosensitive "
-                                            "epilepsy (WCAG 2.3.1); shots {}",
-                                            label(one.first), label(one.last), one.red ? " in red" : "",
-                                            one.flashes, some_of(shots, most_shots)),
-                                FrameRange{one.first, one.last + Frame{1}});
-    }
-}
-
 } // namespace
 
 Result<Made> make_preview(const Timeline& timeline, const std::string& path, const Options& options,
@@ -102,11 +80,15 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
             fmt::format("the preview has {:.1f} LUFS, not {:.1f}: louder, its peaks would pass {:.0f} dBTP",
                         made.lufs, options.target_lufs, highest_peak_db));
     FlashMeter flashes(form.width, form.height, timeline.rate);
+    BlackMeter black;
+    FreezeMeter frozen(timeline.rate);
     for (Frame k; k < timeline.length; k += Frame{1}) {
         if (work.stop_asked())
             return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
         auto picture = feed.next();
         flashes.push(picture);
+        black.push(picture);
+        frozen.push(picture);
         if (auto added = writer->add(picture); !added) return added.error();
         const auto from = static_cast<std::size_t>(sample_at(k, timeline.rate));
         const auto to = static_cast<std::size_t>(sample_at(k + Frame{1}, timeline.rate));
@@ -116,9 +98,13 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
     if (auto done = writer->finish(); !done) return done.error();
     made.frames = timeline.length.n;
     made.flashes = flashes.stretches();
-    tell_flashes(timeline, made);
-    made.notes.insert(made.notes.end(), mix->notes.begin(), mix->notes.end());
     const auto lost = feed.notes();
+    made.black = unplanned_black(timeline, black.stretches());
+    made.frozen = unplanned_stills(timeline, frozen.stretches(), made.black, lost);
+    for (const auto& told : {tell_flashes(timeline, made.flashes), tell_black(timeline, made.black),
+                             tell_frozen(timeline, made.frozen)})
+        made.notes.insert(made.notes.end(), told.begin(), told.end());
+    made.notes.insert(made.notes.end(), mix->notes.begin(), mix->notes.end());
     made.notes.insert(made.notes.end(), lost.begin(), lost.end());
     return made;
 }
