@@ -19,6 +19,7 @@
 #include "downball/pipeline/read_list.h"
 #include "downball/pipeline/talk.h"
 #include "downball/solve/last_cut.h"
+#include "downball/solve/left_out.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
@@ -28,6 +29,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <map>
 
 namespace downball::pipeline {
 
@@ -79,7 +81,8 @@ struct Texts {
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
                         const std::optional<PreviewFile>& preview, const CutPlan& plan,
                         const Timeline& timeline, const std::vector<Warning>& warnings,
-                        std::optional<write::FromList> from) {
+                        std::optional<write::FromList> from,
+                        std::map<std::size_t, std::string> why_left_out) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
@@ -117,10 +120,10 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.preview = preview->path;
     }
     const auto report = at(".report.json");
-    texts.files.emplace_back(report,
-                             write::report({timeline, plan, song.beats, material.log, job.limits,
-                                            job.song.file, texts_of(warnings), hashes, std::move(told),
-                                            left_standing(report, paths), std::move(from)}));
+    texts.files.emplace_back(
+        report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file,
+                               texts_of(warnings), hashes, std::move(told), left_standing(report, paths),
+                               std::move(from), std::move(why_left_out)}));
     return texts;
 }
 
@@ -243,8 +246,11 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     if (!options.preview && has_old_movie(material.job))
         warnings.push_back(fmt::format("{} is of an earlier run; --preview makes it anew",
                                        output_path(material.job, ".mp4")));
+    std::map<std::size_t, std::string> why_left_out;
+    for (auto& take : solve::left_out(problem, plan))
+        why_left_out.emplace(take.take, std::move(take.why));
     auto texts = write_all(material, *song, std::move(song_file), movie, plan, *timeline, warnings,
-                           back ? std::optional(back->from) : std::nullopt);
+                           back ? std::optional(back->from) : std::nullopt, std::move(why_left_out));
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();
