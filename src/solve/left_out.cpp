@@ -117,8 +117,12 @@ class LeftOuts {
     std::string why_in_this_cut(const Clip& clip) const {
         std::vector<std::string> reasons;
         bool free = false;
+        std::optional<std::size_t> looked_at; // a play, whose pieces come in a row
+        std::optional<std::string> of_play;
         each_piece(clip, [&](const Piece& piece) {
-            const auto reason = in_the_way(clip, piece);
+            if (looked_at != piece.play) of_play = in_the_way(clip, play_of(piece));
+            looked_at = piece.play;
+            const auto reason = of_play ? of_play : in_the_way(clip, piece);
             if (reason && std::ranges::find(reasons, *reason) == reasons.end()) reasons.push_back(*reason);
             return free = !reason;
         });
@@ -126,11 +130,15 @@ class LeftOuts {
         return join(reasons, "; or ");
     }
 
+    // Wherever it hangs.
+    std::optional<std::string> in_the_way(const Clip& clip, const Play& play) const {
+        if (auto players = players_full(clip)) return players;
+        if (auto skills = skills_full(play)) return skills;
+        return shared_with_others(play);
+    }
     std::optional<std::string> in_the_way(const Clip& clip, const Piece& piece) const {
-        for (const auto look : {&LeftOuts::players_full, &LeftOuts::skills_full, &LeftOuts::share_full,
-                                &LeftOuts::shared_with_others, &LeftOuts::shown_elsewhere})
-            if (auto reason = (this->*look)(clip, piece)) return reason;
-        return std::nullopt;
+        if (auto share = share_full(clip, piece)) return share;
+        return shown_elsewhere(clip, piece);
     }
 
     std::int64_t count(const auto& is) const {
@@ -141,7 +149,7 @@ class LeftOuts {
         return bounds.at_most && has >= *bounds.at_most;
     }
 
-    std::optional<std::string> players_full(const Clip& clip, const Piece&) const {
+    std::optional<std::string> players_full(const Clip& clip) const {
         for (const auto& [name, bounds] : problem_.limits.variety.players) {
             const auto seen = [&, &player = name](const Clip& its) {
                 const auto& players = setting_.take_of(its).players;
@@ -155,12 +163,12 @@ class LeftOuts {
         return std::nullopt;
     }
 
-    std::optional<std::string> skills_full(const Clip&, const Piece& piece) const {
+    std::optional<std::string> skills_full(const Play& play) const {
         for (const auto& [skill, bounds] : problem_.limits.variety.skills) {
-            const auto shown = [which = static_cast<int>(skill)](const Play& play) {
-                return std::ranges::find(play.skills, which) != play.skills.end();
+            const auto shown = [which = static_cast<int>(skill)](const Play& its) {
+                return std::ranges::find(its.skills, which) != its.skills.end();
             };
-            if (shown(play_of(piece)) && is_full(bounds, count(shown)))
+            if (shown(play) && is_full(bounds, count(shown)))
                 return fmt::format("the cut shows '{}' as often as variety.skills allows: {}",
                                    to_string(skill), *bounds.at_most);
         }
@@ -191,13 +199,13 @@ class LeftOuts {
                     [&](const Play& play) { return setting_.clip_of(play).reaction; });
     }
 
-    std::optional<std::string> shared_with_others(const Clip&, const Piece& piece) const {
+    std::optional<std::string> shared_with_others(const Play& play) const {
         for (const OtherCut& other : problem_.limits.others) {
-            const auto shared = [&](const Play& play) {
-                const auto& names = play.impact >= 0 ? other.contacts : other.takes;
-                return names.contains(name_of(play, setting_.take_of(setting_.clip_of(play))));
+            const auto shared = [&](const Play& its) {
+                const auto& names = its.impact >= 0 ? other.contacts : other.takes;
+                return names.contains(name_of(its, setting_.take_of(setting_.clip_of(its))));
             };
-            if (!shared(play_of(piece))) continue;
+            if (!shared(play)) continue;
             const double most = other.shared_share_max * static_cast<double>(cut_.size());
             if (static_cast<double>(count(shared) + 1) > most + 1e-6)
                 return fmt::format("{} has it, and no more shots may be in both", other.name);
