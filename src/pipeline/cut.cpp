@@ -20,6 +20,7 @@
 #include "downball/pipeline/read_list.h"
 #include "downball/pipeline/talk.h"
 #include "downball/solve/last_cut.h"
+#include "downball/solve/left_out.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
@@ -29,6 +30,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <map>
 
 namespace downball::pipeline {
 
@@ -75,7 +77,8 @@ struct Texts {
 
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
                         const Views& views, const CutPlan& plan, const Timeline& timeline,
-                        const std::vector<Warning>& warnings, std::optional<write::FromList> from) {
+                        const std::vector<Warning>& warnings, std::optional<write::FromList> from,
+                        const std::vector<solve::LeftOut>& left_out) {
     const auto& job = material.job;
     const auto folder = from_folder(job.folder, job.out);
     const auto at = [&](const std::string& ending) { return output_path(job, ending); };
@@ -115,10 +118,10 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
         texts.preview = movie->path;
     }
     const auto report = at(".report.json");
-    texts.files.emplace_back(report,
-                             write::report({timeline, plan, song.beats, material.log, job.limits,
-                                            job.song.file, texts_of(warnings), hashes, std::move(told),
-                                            left_standing(report, paths), std::move(from)}));
+    texts.files.emplace_back(
+        report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file,
+                               texts_of(warnings), hashes, std::move(told), left_standing(report, paths),
+                               std::move(from), std::move(why_left_out)}));
     return texts;
 }
 

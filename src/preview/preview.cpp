@@ -5,9 +5,10 @@
 #include "preview/burn_in.h"
 #include "preview/picture_feed.h"
 #include "preview/reel_sound.h"
+#include "preview/tell.h"
 
-#include "downball/base/notes.h"
 #include "downball/media/movie_writer.h"
+#include "downball/preview/still_pictures.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -31,27 +32,6 @@ media::PictureOptions pictures_of(const PreviewForm& form) {
     return pictures;
 }
 
-// Pictures that are cut to beats may flash without any one of them doing so. Measured on what the preview shows, at its
-// size; pieces smaller than a cell of it, and what an editor adds, are not.
-void tell_flashes(const Timeline& timeline, Made& made) {
-    const auto label = [&](Frame at) {
-        const auto written = to_timecode(timeline.start + at, timeline.rate, timeline.counting);
-        return written ? *written : fmt::format("frame {}", at.n);
-    };
-    constexpr std::size_t most_shots = 4;
-    for (const FlashStretch& one : made.flashes) {
-        std::vector<std::string> shots;
-        for (const VideoEvent& event : timeline.video)
-            if (event.media && event.record.in <= one.last && event.record.out > one.first &&
-                std::ranges::find(shots, event.shot) == shots.end())
-                shots.push_back(event.shot);
-        made.notes.emplace_back(fmt::format("from {} to {} it flashes{} {} times in a second, more than 3, "
-                                            "which may harm people with photosensitive "
-                                            "epilepsy (WCAG 2.3.1); shots {}",
-                                            label(one.first), label(one.last), one.red ? " in red" : "",
-                                            one.flashes, some_of(shots, most_shots)),
-                                FrameRange{one.first, one.last + Frame{1}});
-    }
 }
 
 } // namespace
@@ -82,10 +62,14 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
     FlashMeter flashes(form.width, form.height, timeline.rate);
     std::optional<BurnIn> burn_in;
     if (options.form.burn_in) burn_in.emplace(timeline, form.width, form.height);
+    BlackMeter black;
+    FreezeMeter frozen(timeline.rate);
     for (Frame k; k < timeline.length; k += Frame{1}) {
         if (work.stop_asked()) return stopped_in_time();
         auto picture = feed.next();
         flashes.push(picture);
+        black.push(picture);
+        frozen.push(picture);
         if (burn_in) burn_in->draw(picture, k);
         if (auto added = writer->add(picture); !added) return added.error();
         if (sound || ahead.ready())
@@ -98,9 +82,13 @@ Result<Made> make_preview(const Timeline& timeline, const std::string& path, con
     made.lufs = sound->level.lufs;
     made.true_peak_db = sound->level.true_peak_db;
     made.flashes = flashes.stretches();
-    tell_flashes(timeline, made);
-    made.notes.insert(made.notes.end(), sound->mix.notes.begin(), sound->mix.notes.end());
     const auto lost = feed.notes();
+    made.black = unplanned_black(timeline, black.stretches());
+    made.frozen = unplanned_stills(timeline, frozen.stretches(), made.black, lost);
+    for (const auto& told : {tell_flashes(timeline, made.flashes), tell_black(timeline, made.black),
+                             tell_frozen(timeline, made.frozen)})
+        made.notes.insert(made.notes.end(), told.begin(), told.end());
+    made.notes.insert(made.notes.end(), sound->mix.notes.begin(), sound->mix.notes.end());
     made.notes.insert(made.notes.end(), lost.begin(), lost.end());
     return made;
 }

@@ -39,7 +39,7 @@ class Diagnoser {
         const std::vector<Limit> kept = smallest(asked(), proven, out.minimal);
         out.conflict.proven = proven;
         for (Limit m : kept)
-            out.members.push_back({m, left_out});
+            out.members.push_back({m, limit_dropped});
         out.alone = single_changes(kept);
         const auto by_length = std::find_if(out.alone.begin(), out.alone.end(),
                                             [&](const Change& change) { return change.limit >= length_; });
@@ -61,7 +61,7 @@ class Diagnoser {
     // These limits without any other.
     Moves only(const std::vector<Limit>& kept) const {
         Moves moves(limits_.size());
-        std::fill(moves.begin(), moves.begin() + static_cast<std::ptrdiff_t>(length_), left_out);
+        std::fill(moves.begin(), moves.begin() + static_cast<std::ptrdiff_t>(length_), limit_dropped);
         for (Limit m : kept)
             moves[m] = 0;
         return moves;
@@ -85,7 +85,7 @@ class Diagnoser {
                 const std::size_t from = to - std::min(to, stretch);
                 Moves without = moves;
                 for (std::size_t n = from; n < to; ++n)
-                    without[kept[n]] = left_out;
+                    without[kept[n]] = limit_dropped;
                 const Found found = left_ > reserve_ ? try_with(without) : Found{};
                 const bool stays = left_ <= reserve_ || found.cut || (proven && !found.impossible);
                 if (!stays) {
@@ -106,9 +106,9 @@ class Diagnoser {
     void drop_needless(Moves moves, std::vector<Limit>& kept, bool& minimal) {
         std::size_t sure = 0;
         for (std::size_t n = 0; sure < kept.size(); n = kept.empty() ? 0 : n % kept.size()) {
-            const Found found = try_with(with(moves, {kept[n], left_out}), 1);
+            const Found found = try_with(with(moves, {kept[n], limit_dropped}), 1);
             if (found.impossible) {
-                moves[kept[n]] = left_out;
+                moves[kept[n]] = limit_dropped;
                 kept.erase(kept.begin() + static_cast<std::ptrdiff_t>(n));
                 sure = 0;
                 minimal = true;
@@ -149,16 +149,16 @@ class Diagnoser {
         if (limit.kind == Movable::Steps::values) {
             for (int step = 1; step <= limit.steps; ++step)
                 if (at(step)) return Change{m, step};
-            return at(left_out) ? std::optional(Change{m, left_out}) : std::nullopt;
+            return at(limit_dropped) ? std::optional(Change{m, limit_dropped}) : std::nullopt;
         }
-        if (limit.drop && !at(left_out)) return std::nullopt;
+        if (limit.drop && !at(limit_dropped)) return std::nullopt;
         // From small steps on, since most conflicts are near.
         int low = 0, high = std::min(1, limit.steps);
         while (high > low && !at(high)) {
             low = high;
             high = std::min(2 * high, limit.steps);
         }
-        if (high <= low) return limit.drop ? std::optional(Change{m, left_out}) : std::nullopt;
+        if (high <= low) return limit.drop ? std::optional(Change{m, limit_dropped}) : std::nullopt;
         while (high - low > 1) {
             const int middle = (low + high) / 2;
             (at(middle) ? high : low) = middle;
@@ -188,7 +188,7 @@ class Diagnoser {
     // length down too if the takes cannot fill it. False: to no avail. Those found on the way land in `behind`.
     bool give_way(std::vector<Limit>& suspects, Moves& moves, std::vector<std::vector<Limit>>& behind) {
         for (Limit m : suspects)
-            moves[m] = left_out;
+            moves[m] = limit_dropped;
         for (;;) {
             const Found found = try_with(moves);
             if (found.cut) return true;
@@ -205,7 +205,7 @@ class Diagnoser {
             else
                 return false;
             for (Limit m : more)
-                moves[m] = left_out;
+                moves[m] = limit_dropped;
             suspects.insert(suspects.end(), more.begin(), more.end());
         }
     }
@@ -235,7 +235,7 @@ class Diagnoser {
 
     std::string words(const Change& change) const {
         const Movable& limit = limits_[change.limit];
-        return change.step == left_out ? limit.dropped : limit.loosened(change.step);
+        return change.step == limit_dropped ? limit.dropped : limit.loosened(change.step);
     }
     std::string words(const std::vector<Change>& changes) const {
         std::vector<std::string> all;

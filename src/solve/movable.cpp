@@ -264,7 +264,7 @@ std::vector<Movable> movable_length(const Problem& problem) {
 Moved moved(const Problem& problem, std::span<const Movable> limits, std::span<const int> steps) {
     Moved moved{problem.limits, problem.log};
     for (std::size_t m = 0; m < limits.size(); ++m) {
-        if (steps[m] == left_out && limits[m].drop) limits[m].drop(moved);
+        if (steps[m] == limit_dropped && limits[m].drop) limits[m].drop(moved);
         if (steps[m] > 0) limits[m].loosen(moved, steps[m]);
     }
     std::erase_if(moved.limits.locks, [](const Lock& lock) { return lock.shot.empty(); });

@@ -36,8 +36,8 @@ struct Movable {
 std::vector<Movable> movable_limits(const Problem& problem);
 std::vector<Movable> movable_length(const Problem& problem);
 
-// What becomes of a limit: 0 = it stays as asked, left_out, or one of its steps.
-constexpr int left_out = -1;
+// What becomes of a limit: 0 = it stays as asked, limit_dropped, or one of its steps.
+constexpr int limit_dropped = -1;
 Moved moved(const Problem& problem, std::span<const Movable> limits, std::span<const int> steps);
 
 // How limits are said, where other sentences may say them too.

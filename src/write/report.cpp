@@ -298,8 +298,11 @@ class ReportText {
         for (std::size_t i = 0; i < input_.log.takes.size(); ++i) {
             if (used.contains(i)) continue;
             const Take& take = input_.log.takes[i];
-            takes.push_back(
-                JsonObject{{"take", take.id}, {"kind", to_string(take.kind)}, {"use", to_string(take.use)}});
+            const auto why = input_.why_left_out.find(i);
+            takes.push_back(JsonObject{{"take", take.id},
+                                       {"kind", to_string(take.kind)},
+                                       {"use", to_string(take.use)},
+                                       {"why", why == input_.why_left_out.end() ? "" : why->second}});
         }
         return takes;
     }

@@ -77,7 +77,9 @@ struct HandReport {
                               {"look at this"},
                               {{"Strandtag.edl", "00ff"}},
                               song,
-                              kept});
+                              kept,
+                              std::nullopt,
+                              {{3, "the log says that it is never to be used"}}});
     }
 };
 

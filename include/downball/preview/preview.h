@@ -29,7 +29,9 @@ struct Made {
     double lufs = -70;         // of the movie as it is heard, -70 = silent
     double true_peak_db = -70; // dBTP, of the same
     std::vector<FlashStretch>
-        flashes; // where too much of the movie flashes, see flashes.h; a note tells each
+        flashes;                   // where too much of the movie flashes, see flashes.h; a note tells each
+    std::vector<FrameRange> black; // where it is black and not meant to be, see still_pictures.h; told so too
+    std::vector<FrameRange> frozen; // where it stands still and is no slate; told so too
     std::vector<Warning> notes;
 };
 

@@ -11,6 +11,7 @@
 #include "downball/model/timeline.h"
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -51,6 +52,7 @@ struct ReportInput {
     std::vector<std::pair<std::string, std::string>>
         kept{}; // of earlier runs: not written now, left as they are
     std::optional<FromList> from_list{};
+    std::map<std::size_t, std::string> why_left_out{}; // by take that the cut does not show: index in its log
 };
 
 // NAME.report.json: each shot, each sync error in seconds and record frames, the score's terms, proven limit

@@ -68,7 +68,7 @@ struct Examiner {
         const Movable& limit = limits[change.limit];
         if (change.step > 1)
             moves[change.limit] = change.step - 1;
-        else if (change.step == solve::left_out && limit.steps > 0)
+        else if (change.step == solve::limit_dropped && limit.steps > 0)
             moves[change.limit] = limit.steps;
         else
             return;
@@ -77,7 +77,7 @@ struct Examiner {
     }
 
     void all(const Diagnosis& diagnosis) {
-        std::vector<int> bare(limits.size(), solve::left_out);
+        std::vector<int> bare(limits.size(), solve::limit_dropped);
         bare[limits.size() - 1] = bare[limits.size() - 2] = 0; // the length
         for (const Change& member : diagnosis.members)
             bare[member.limit] = 0;
