@@ -75,6 +75,13 @@ struct Texts {
     }
 };
 
+std::map<std::size_t, std::string> why_by_take(const std::vector<solve::LeftOut>& left_out) {
+    std::map<std::size_t, std::string> why;
+    for (const auto& take : left_out)
+        why.emplace(take.take, take.why);
+    return why;
+}
+
 Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::optional<SongFile> song_file,
                         const Views& views, const CutPlan& plan, const Timeline& timeline,
                         const std::vector<Warning>& warnings, std::optional<write::FromList> from,
@@ -121,7 +128,7 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
     texts.files.emplace_back(
         report, write::report({timeline, plan, song.beats, material.log, job.limits, job.song.file,
                                texts_of(warnings), hashes, std::move(told), left_standing(report, paths),
-                               std::move(from), std::move(why_left_out)}));
+                               std::move(from), why_by_take(left_out)}));
     return texts;
 }
 
@@ -192,12 +199,13 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     warnings.insert(warnings.end(), seen.begin(), seen.end());
     warn_of_idle_root(material.job, *timeline, warnings);
 
-    auto views =
-        make_views({material, *song, song_file ? &*song_file : nullptr, plan, made, *timeline, {}, ""},
-                   options, place, warnings, talk);
+    const auto left_out = solve::left_out(problem, plan);
+    auto views = make_views(
+        {material, *song, song_file ? &*song_file : nullptr, plan, made, *timeline, left_out, {}, ""},
+        options, place, warnings, talk);
     if (!views) return views.error();
     auto texts = write_all(material, *song, std::move(song_file), *views, plan, *timeline, warnings,
-                           back ? std::optional(back->from) : std::nullopt);
+                           back ? std::optional(back->from) : std::nullopt, left_out);
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();

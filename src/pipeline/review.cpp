@@ -37,6 +37,7 @@ Result<Review> make_review(const CutToReview& cut, const Talk& talk) {
         input.names.emplace(id, player.name);
     input.warnings = cut.warnings;
     input.warnings.insert(input.warnings.end(), review.notes.begin(), review.notes.end());
+    input.left_out = cut.left_out;
     input.stills = std::move(stills->pictures);
     input.waveform = std::move(waveform);
     input.movie = cut.movie;

@@ -9,6 +9,7 @@
 #include "downball/model/timeline.h"
 #include "downball/model/warning.h"
 #include "downball/pipeline/talk.h"
+#include "downball/solve/left_out.h"
 
 #include <string>
 #include <vector>
@@ -23,6 +24,7 @@ struct CutToReview {
     const CutPlan& plan;
     const LastCut& as_last; // the same, as the next one will see it
     const Timeline& timeline;
+    const std::vector<solve::LeftOut>& left_out;
     std::vector<Warning> warnings;
     std::string movie; // file name of its preview; empty = none
 };

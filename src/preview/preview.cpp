@@ -32,8 +32,6 @@ media::PictureOptions pictures_of(const PreviewForm& form) {
     return pictures;
 }
 
-}
-
 } // namespace
 
 Result<Made> make_preview(const Timeline& timeline, const std::string& path, const Options& options,

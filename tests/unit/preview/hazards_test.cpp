@@ -63,7 +63,7 @@ struct Reel {
     }
     preview::Made make() {
         timeline.song = {{0, {Frame{0}, timeline.length}, {Frame{0}, timeline.length}, "", 0}};
-        const auto made = preview::make_preview(timeline, folder / "reel.mp4", {.longer_side = 320});
+        const auto made = preview::make_preview(timeline, folder / "reel.mp4", {.form = {.longer_side_px = 320}});
         INFO((made ? "" : to_string(made.error())));
         REQUIRE(made);
         return *made;
