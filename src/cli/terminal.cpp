@@ -3,6 +3,7 @@
 #include "cli/terminal.h"
 
 #include <cerrno>
+#include <cmath>
 #include <cstdio>
 #include <fmt/format.h>
 #include <unistd.h>
@@ -15,6 +16,14 @@ namespace {
 void tell(const std::string& text) {
     std::fwrite(text.data(), 1, text.size(), stderr);
     std::fflush(stderr);
+}
+
+// Of a stage, from its own pace; nothing where that says little yet.
+std::string time_left(double done, double passed_s) {
+    if (done < 0.02 || passed_s < 2 || done >= 1) return {};
+    const auto left_s = static_cast<long>(std::ceil(passed_s * (1 - done) / done));
+    return left_s < 100 ? fmt::format(", about {} s left", left_s)
+                        : fmt::format(", about {} min left", (left_s + 30) / 60);
 }
 
 } // namespace
@@ -33,7 +42,13 @@ void Terminal::say(std::string_view line) {
 
 void Terminal::progress(std::string_view stage, double done) {
     if (!terminal_) return;
-    auto line = fmt::format("{}: {:3.0f} %", stage, 100 * done);
+    const auto now = std::chrono::steady_clock::now();
+    if (stage != stage_) {
+        stage_ = stage;
+        begun_ = now;
+    }
+    const std::chrono::duration<double> passed = now - begun_;
+    auto line = fmt::format("{}: {:3.0f} %{}", stage, 100 * done, time_left(done, passed.count()));
     if (line == shown_) return;
     clear_progress();
     tell(line);

@@ -4,6 +4,7 @@
 
 #include "downball/pipeline/talk.h"
 
+#include <chrono>
 #include <string>
 #include <string_view>
 
@@ -27,6 +28,8 @@ class Terminal {
     bool quiet_ = false;
     bool terminal_ = false;
     std::string shown_;
+    std::string stage_; // that progress told of last, and when it began
+    std::chrono::steady_clock::time_point begun_{};
 };
 
 // A line on stderr, whatever --quiet says.

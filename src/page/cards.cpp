@@ -3,6 +3,7 @@
 #include "page/cards.h"
 
 #include "page/html.h"
+#include "page/still.h"
 
 #include "downball/base/text.h"
 
@@ -34,8 +35,7 @@ class Cards {
     std::string picture(Frame at, const std::string& what) const {
         const auto still = input_.stills.find(at);
         if (still == input_.stills.end()) return "<span class=\"no-still\">no picture</span>";
-        return fmt::format("<img alt=\"{}\" width=\"224\" height=\"126\" decoding=\"async\" src=\"{}\">",
-                           esc(what), jpeg_url(still->second));
+        return image(still->second, what);
     }
 
     // A picture that is pressed to see that frame in the preview.

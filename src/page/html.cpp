@@ -20,8 +20,4 @@ std::string percent(Frame at, Frame length) {
                                      static_cast<double>(std::max<std::int64_t>(length.n, 1)));
 }
 
-std::string jpeg_url(std::string_view bytes) {
-    return "data:image/jpeg;base64," + text::base64(bytes);
-}
-
 } // namespace downball::page

@@ -28,6 +28,4 @@ std::string label(const Timeline& timeline, Frame at);
 // Per cent of the whole reel, as CSS and SVG want it: "12.3457".
 std::string percent(Frame at, Frame length);
 
-std::string jpeg_url(std::string_view bytes);
-
 } // namespace downball::page

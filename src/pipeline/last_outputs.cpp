@@ -73,4 +73,10 @@ std::vector<std::pair<std::string, std::string>> left_standing(const std::string
     return left;
 }
 
+bool stands_as_written(const std::string& report_path, const std::string& path) {
+    std::error_code ignored;
+    return fs::exists(path, ignored) && fs::exists(report_path, ignored) &&
+           static_cast<bool>(may_overwrite(report_path, {path}));
+}
+
 } // namespace downball::pipeline

@@ -19,4 +19,7 @@ Result<void> may_overwrite(const std::string& report_path, const std::vector<std
 std::vector<std::pair<std::string, std::string>> left_standing(const std::string& report_path,
                                                                const std::vector<std::string>& paths);
 
+// Is the file at `path` one that the last run wrote, and as it left it?
+bool stands_as_written(const std::string& report_path, const std::string& path);
+
 } // namespace downball::pipeline

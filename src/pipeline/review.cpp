@@ -3,17 +3,17 @@
 #include "pipeline/review.h"
 
 #include "pipeline/footage_to_cover.h"
+#include "pipeline/page_stills.h"
 
 #include "downball/coverage/coverage.h"
 #include "downball/media/peaks.h"
 #include "downball/page/page.h"
-#include "downball/preview/stills.h"
 
 #include <filesystem>
 
 namespace downball::pipeline {
 
-Result<Review> make_review(const CutToReview& cut, const Talk& talk) {
+Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk) {
     const auto& job = cut.material.job;
     std::vector<float> waveform;
     if (cut.song_file)
@@ -25,8 +25,7 @@ Result<Review> make_review(const CutToReview& cut, const Talk& talk) {
         if (!peaks) return peaks.error();
         waveform = std::move(*peaks);
     }
-    auto stills = preview::stills(cut.timeline, page::stills_wanted(cut.timeline),
-                                  {.width_px = page::still_width_px}, talk.stage("pictures for the page"));
+    auto stills = page_stills(job, cut.timeline, fresh, talk);
     if (!stills) return stills.error();
     Review review;
     if (cut.movie.empty()) review.notes = {stills->notes.begin(), stills->notes.end()};

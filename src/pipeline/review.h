@@ -35,7 +35,7 @@ struct Review {
         notes; // on pictures that cannot be decoded, where no preview told of them; the page has them
 };
 
-// NAME.html as text. Errors: the song cannot be read, a request to stop.
-Result<Review> make_review(const CutToReview& cut, const Talk& talk);
+// NAME.html as text; `fresh`: without a look at the last one. Errors: the song cannot be read, a request to stop.
+Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk);
 
 } // namespace downball::pipeline

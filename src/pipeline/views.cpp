@@ -6,7 +6,6 @@
 #include "pipeline/places.h"
 #include "pipeline/sheet.h"
 
-#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 
@@ -34,9 +33,7 @@ Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline&
 void tell_old(const job::Job& job, const std::string& ending, const std::string& option,
               std::vector<Warning>& warnings) {
     const auto path = output_path(job, ending);
-    const auto name = fs::path(path).filename().string();
-    if (std::ranges::any_of(left_standing(output_path(job, ".report.json"), {}),
-                            [&](const auto& output) { return output.first == name; }))
+    if (stands_as_written(output_path(job, ".report.json"), path))
         warnings.push_back(fmt::format("{} is of an earlier run; {} makes it anew", path, option));
 }
 
@@ -64,7 +61,7 @@ Result<Views> make_views(CutToReview cut, const CutOptions& options, Place& plac
     } else
         tell_old(job, sheet_ending, "--sheet", warnings);
     cut.warnings = warnings;
-    auto page = make_review(cut, talk);
+    auto page = make_review(cut, options.fresh, talk);
     if (!page) return page.error();
     warnings.insert(warnings.end(), page->notes.begin(), page->notes.end());
     views.page = std::move(page->html);

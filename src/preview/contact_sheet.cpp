@@ -170,9 +170,9 @@ Result<ContactSheet> contact_sheet(const Timeline& timeline, const SheetTexts& t
         pictures[at] = std::move(*pixels);
         return {};
     };
-    auto notes = take_pictures(
+    auto lost = take_pictures(
         timeline, wanted, {.width = layout.tile, .height = layout.picture_height, .rate = {}}, take, work);
-    if (!notes) return notes.error();
+    if (!lost) return lost.error();
 
     Sheet sheet(layout.width);
     put_heading(sheet, texts, layout);
@@ -200,7 +200,7 @@ Result<ContactSheet> contact_sheet(const Timeline& timeline, const SheetTexts& t
     }
     auto png = sheet.png();
     if (!png) return png.error();
-    return ContactSheet{std::move(*png), std::move(*notes)};
+    return ContactSheet{std::move(*png), std::move(lost->notes)};
 }
 
 } // namespace downball::preview

@@ -22,6 +22,7 @@ struct Part {
     std::size_t event;
     std::vector<Frame> frames;
     std::string note{};
+    std::vector<Frame> lost{};
 };
 
 std::vector<Part> parts_of(const Timeline& timeline, std::span<const Frame> wanted) {
@@ -64,8 +65,7 @@ class Work {
 
     Result<void> result() const {
         if (error_) return *error_;
-        if (work_.stop_asked())
-            return Error{Fault::interrupted, "stopped on request; nothing was written", ""};
+        if (work_.stop_asked()) return stopped_in_time();
         return {};
     }
 
@@ -108,23 +108,24 @@ void Work::read(Part& part, OpenClip& clip) {
         instants.push_back(all[static_cast<std::size_t>((at - event.record.in).n)]);
     if (!clip.serves(event)) clip = OpenClip(timeline_, event, form_);
     clip.expect(instants);
-    std::size_t lost = 0;
     std::string first;
     for (std::size_t i = 0; i < instants.size() && !work_.stop_asked(); ++i) {
         const auto picture = clip.picture_at(instants[i]);
-        if (!picture && lost++ == 0) first = to_string(picture.error());
+        if (!picture) {
+            if (part.lost.empty()) first = to_string(picture.error());
+            part.lost.push_back(part.frames[i]);
+        }
         if (!give(part.frames[i], picture ? **picture : slate(form_.width, form_.height, file.name))) return;
     }
-    if (lost > 0)
-        part.note = fmt::format("{}: a slate stands for {} of {} stills of shot {} ({})", file.name, lost,
-                                instants.size(), event.shot, first);
+    if (!part.lost.empty())
+        part.note = fmt::format("{}: a slate stands for {} of {} stills of shot {} ({})", file.name,
+                                part.lost.size(), instants.size(), event.shot, first);
 }
 
 } // namespace
 
-Result<std::vector<std::string>> take_pictures(const Timeline& timeline, std::span<const Frame> wanted,
-                                               media::PictureOptions form, const Work::Take& take,
-                                               const LongWork& work) {
+Result<Lost> take_pictures(const Timeline& timeline, std::span<const Frame> wanted,
+                           media::PictureOptions form, const Work::Take& take, const LongWork& work) {
     form.key_tables = media::make_key_tables();
     auto parts = parts_of(timeline, wanted);
     Work shared(timeline, parts, form, take, work);
@@ -139,10 +140,12 @@ Result<std::vector<std::string>> take_pictures(const Timeline& timeline, std::sp
         shared.run(true);
     }
     if (auto ended = shared.result(); !ended) return ended.error();
-    std::vector<std::string> notes;
-    for (const Part& part : parts)
-        if (!part.note.empty()) notes.push_back(part.note);
-    return notes;
+    Lost lost;
+    for (const Part& part : parts) {
+        if (!part.note.empty()) lost.notes.push_back(part.note);
+        lost.frames.insert(part.lost.begin(), part.lost.end());
+    }
+    return lost;
 }
 
 } // namespace downball::preview

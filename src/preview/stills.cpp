@@ -3,10 +3,12 @@
 #include "downball/preview/stills.h"
 
 #include "preview/lone_pictures.h"
+#include "preview/shown.h"
 
 #include "downball/media/jpeg.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <mutex>
 
 namespace downball::preview {
@@ -25,10 +27,22 @@ Result<Stills> stills(const Timeline& timeline, std::span<const Frame> wanted, c
         made.pictures[at] = std::move(*jpeg);
         return {};
     };
-    auto notes = take_pictures(timeline, wanted, pictures, take, work);
-    if (!notes) return notes.error();
-    made.notes = std::move(*notes);
+    auto lost = take_pictures(timeline, wanted, pictures, take, work);
+    if (!lost) return lost.error();
+    made.notes = std::move(lost->notes);
+    made.lost = std::move(lost->frames);
     return made;
+}
+
+std::string still_name(const Timeline& timeline, Frame at, const StillForm& form) {
+    for (const VideoEvent& event : timeline.video) {
+        if (!event.record.contains(at) || !event.media) continue;
+        const TimelineMedia& file = timeline.media[*event.media];
+        const Fraction shown =
+            shown_s(event, file, timeline.rate)[static_cast<std::size_t>((at - event.record.in).n)];
+        return fmt::format("{}-{}-{}-{}-{}", file.id, shown.num(), shown.den(), form.width_px, form.quality);
+    }
+    return {};
 }
 
 } // namespace downball::preview

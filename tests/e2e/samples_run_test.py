@@ -41,10 +41,10 @@ def main():
                               stdin=subprocess.DEVNULL)
         print(done.stdout)
         checks.that(done.returncode == 0, f"exit {done.returncode}: {done.stderr}")
-        named = [line.strip() for line in done.stdout.partition("Open one of these")[2].splitlines()
+        named = [line.strip() for line in done.stdout.partition("Look at the cut")[2].splitlines()
                  if line.startswith("  ")]
         wanted = [os.path.join(os.path.realpath(folder), "out", "beach" + end)
-                  for end in (".edl", ".otio", ".report.json")]
+                  for end in (".html", ".edl", ".otio", ".report.json")]
         checks.that(named == wanted, f"names {named}, expected {wanted}")
         checks.that(all(os.path.isfile(name) for name in named), "the files it names are there")
     checks.finish()

@@ -7,6 +7,7 @@
 #include "downball/model/timeline.h"
 
 #include <map>
+#include <set>
 #include <span>
 #include <string>
 #include <vector>
@@ -21,6 +22,7 @@ struct StillForm {
 struct Stills {
     std::map<Frame, std::string> pictures; // JPEG files, by record frame from record start
     std::vector<std::string> notes;        // what could not be decoded, an event each
+    std::set<Frame> lost;                  // frames that a slate stands for
 };
 
 // Pictures that record frames show, by the rule of the preview (see preview.h), decoded alone: the whole picture,
@@ -29,5 +31,9 @@ struct Stills {
 // The same timeline and media give the same bytes. Errors: no JPEG can be made, a request to stop.
 Result<Stills> stills(const Timeline& timeline, std::span<const Frame> wanted, const StillForm& form = {},
                       const LongWork& work = {});
+
+// Stills of one name are the same bytes, whatever the cut: content of the file, instant and form. Letters, digits and
+// '-'; empty where the frame shows no file.
+std::string still_name(const Timeline& timeline, Frame at, const StillForm& form = {});
 
 } // namespace downball::preview
