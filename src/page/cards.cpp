@@ -6,6 +6,7 @@
 #include "page/still.h"
 
 #include "downball/base/text.h"
+#include "downball/write/sync.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -25,7 +26,8 @@ class Cards {
                             "ahead of its picture or {:.0f} ms after it (Rec. ITU-R BT.1359-1); half a frame "
                             "of this reel is {:.1f} ms.</p>\n"
                             "<ol class=\"cards\">\n",
-                            picture_late_ms, picture_early_ms, 500 / input_.timeline.rate.per_second());
+                            1000 * write::picture_late_s, 1000 * write::picture_early_s,
+                            500 / input_.timeline.rate.per_second());
         for (const Shown& shot : shots_)
             text += card(shot);
         return text + "</ol></section>\n";
@@ -49,15 +51,15 @@ class Cards {
     }
 
     std::string hit(const Shown& shot, const Hit& one, std::size_t which) const {
-        const bool noticed = one.error_ms > picture_late_ms || one.error_ms < -picture_early_ms;
+        const bool noticed = write::noticed(one.error_s);
         const std::string skill(one.impact->skill ? to_string(*one.impact->skill) : "contact");
         const auto number = shot.hits.size() > 1 ? fmt::format(" {}", which) : std::string();
         return pressed(
             one.at, fmt::format("shot {}, contact{}: {}", shot.number, number, skill),
             fmt::format("<p><b>{}</b>{} <span class=\"{}\">{:+.1f} ms ({:+.2f} frames), {}{}</span></p>",
                         skill, one.impact->skill && !one.impact->skill_sure ? " (guessed)" : "",
-                        noticed ? "error noticed" : "error", one.error_ms, one.error_frames,
-                        lateness(one.error_ms), noticed ? ": noticeable" : ""));
+                        noticed ? "error noticed" : "error", 1000 * one.error_s, one.error_frames,
+                        lateness(1000 * one.error_s), noticed ? ": noticeable" : ""));
     }
 
     std::string speed(const Shown& shot) const {
@@ -68,12 +70,13 @@ class Cards {
 
     std::string card(const Shown& shot) const {
         const Take& take = *shot.take;
-        std::string text = fmt::format(
-            "<li class=\"card {0}\" id=\"shot-{1}\"><h3><button type=\"button\" class=\"from\" "
-            "data-shot=\"{1}\"><b>{1}</b> {2}</button></h3>"
-            "<p class=\"when\">{3} <span>{4:.2f} s</span></p><ul class=\"stills\">",
-            to_string(take.kind), shot.number, own_words(shot.title), label(input_.timeline, shot.record.in),
-            to_seconds(shot.record.length(), input_.timeline.rate));
+        std::string text =
+            fmt::format("<li class=\"card {0}\" id=\"shot-{1}\"><h3><button type=\"button\" class=\"from\" "
+                        "data-shot=\"{1}\"><b>{1}</b> {2}</button></h3>"
+                        "<p class=\"when\">{3} <span>{4:.2f} s</span></p><ul class=\"stills\">",
+                        to_string(take.kind), shot.number, own_words(shot.title),
+                        record_label(input_.timeline, shot.record.in),
+                        to_seconds(shot.record.length(), input_.timeline.rate));
         text += pressed(shot.record.in, fmt::format("shot {}, first frame", shot.number), "<p>cut</p>");
         for (std::size_t n = 0; n < shot.hits.size(); ++n)
             text += hit(shot, shot.hits[n], n + 1);

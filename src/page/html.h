@@ -22,9 +22,6 @@ inline std::string own_words(std::string_view text) {
     return "<bdi>" + esc(text) + "</bdi>";
 }
 
-// The record label of a frame; its number where the rate has none.
-std::string label(const Timeline& timeline, Frame at);
-
 // Per cent of the whole reel, as CSS and SVG want it: "12.3457".
 std::string percent(Frame at, Frame length);
 

@@ -168,9 +168,9 @@ class Lanes {
 
     // What a block says to who does not see it.
     std::string spoken(const Shown& shot) const {
-        std::string text =
-            fmt::format("Shot {}: {}, at {}, {:.2f} s", shot.number, shot.title,
-                        label(input_.timeline, shot.record.in), to_seconds(shot.record.length(), rate_));
+        std::string text = fmt::format("Shot {}: {}, at {}, {:.2f} s", shot.number, shot.title,
+                                       record_label(input_.timeline, shot.record.in),
+                                       to_seconds(shot.record.length(), rate_));
         if (shot.slowest < Fraction(1)) text += fmt::format(", slowed to {:.2f}", shot.slowest.to_double());
         if (!shot.hits.empty())
             text += fmt::format(", {} on the beat", shot.hits.size() == 1
@@ -211,7 +211,7 @@ class Lanes {
             for (const Hit& hit : shot.hits) {
                 const double y = 50 - 46 * std::clamp(hit.error_frames, -1.0, 1.0);
                 dots += fmt::format("M{:.1f} {:.1f}h0", static_cast<double>(hit.at.n) + 0.5, y);
-                worst = std::max(worst, std::abs(hit.error_ms));
+                worst = std::max(worst, 1000 * std::abs(hit.error_s));
                 ++hits;
             }
         inner += fmt::format("<path class=\"dots\" d=\"{}\"/>", dots);

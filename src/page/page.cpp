@@ -44,8 +44,8 @@ Sums sums_of(const std::vector<Shown>& shots) {
         for (const Hit& hit : shot.hits) {
             ++sums.hits;
             sums.within += std::abs(hit.error_frames) <= 0.5 + 1e-6;
-            sums.mean_ms += hit.error_ms;
-            sums.worst_ms = std::max(sums.worst_ms, std::abs(hit.error_ms));
+            sums.mean_ms += 1000 * hit.error_s;
+            sums.worst_ms = std::max(sums.worst_ms, 1000 * std::abs(hit.error_s));
         }
     if (sums.hits > 0) sums.mean_ms /= static_cast<double>(sums.hits);
     return sums;
@@ -103,7 +103,7 @@ std::string player(const PageInput& input) {
                        "<button type=\"button\" id=\"hit-before\">Contact before</button><button "
                        "type=\"button\" id=\"hit-after\">Contact after</button>"
                        "<output id=\"now\">{2}</output></div></section>\n",
-                       url_of(input.movie), esc(input.timeline.name), label(input.timeline, Frame{0}));
+                       url_of(input.movie), esc(input.timeline.name), record_label(input.timeline, Frame{0}));
 }
 
 } // namespace

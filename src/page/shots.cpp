@@ -28,7 +28,7 @@ std::vector<Hit> hits_of(const PageInput& input, const PlannedShot& plan, const 
         const Impact& impact = take.impacts[anchors[n].impact];
         const Beat& beat = input.beats.beats[anchors[n].beat];
         const auto found = write::delivered(input.timeline, parts, impact, beat);
-        hits.push_back({frames[n], &impact, beat.position, 1000 * found.error_s, found.error_frames});
+        hits.push_back({frames[n], &impact, beat.position, found.error_s, found.error_frames});
     }
     return hits;
 }

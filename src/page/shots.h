@@ -14,7 +14,7 @@ struct Hit {
     Frame at; // record frame that shows it
     const Impact* impact = nullptr;
     int beat_position = 0;   // in the bar, 1 = downbeat; 0 = not known
-    double error_ms = 0;     // positive = the picture is late
+    double error_s = 0;      // positive = the picture is late
     double error_frames = 0; // of record
 };
 
@@ -32,9 +32,5 @@ struct Shown {
 };
 
 std::vector<Shown> shots_of(const PageInput& input);
-
-// What a contact is within: a sound that comes at most 45 ms before its picture and 125 ms after it is not noticed as
-// out of step (Rec. ITU-R BT.1359-1).
-inline constexpr double picture_late_ms = 45, picture_early_ms = 125;
 
 } // namespace downball::page

@@ -98,10 +98,10 @@ std::string warnings(const PageInput& input) {
     for (const std::string& line : all.general)
         text += fmt::format("<li>{}</li>\n", own_words(line));
     for (const auto& [number, one] : all.placed)
-        text +=
-            fmt::format("<li id=\"warning-{}\">{} <button type=\"button\" class=\"go\" data-at=\"{}\">show {}"
-                        "</button></li>\n",
-                        number, own_words(one->text), one->at->in.n, label(input.timeline, one->at->in));
+        text += fmt::format(
+            "<li id=\"warning-{}\">{} <button type=\"button\" class=\"go\" data-at=\"{}\">show {}"
+            "</button></li>\n",
+            number, own_words(one->text), one->at->in.n, record_label(input.timeline, one->at->in));
     return text + "</ul></section>\n";
 }
 

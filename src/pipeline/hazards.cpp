@@ -14,31 +14,8 @@ namespace downball::pipeline {
 
 namespace {
 
-constexpr double late_s = 0.045, early_s = 0.125; // ITU-R BT.1359-1, of the picture
-constexpr double hair_s = 1e-6;                   // 3 frames at 24 are 125 ms, which holds
-
-std::string label(const Timeline& timeline, Frame at) {
-    const auto written = to_timecode(wrap_day(timeline.start + at, timeline.rate, timeline.counting),
-                                     timeline.rate, timeline.counting);
-    return written ? *written : fmt::format("frame {}", at.n);
-}
-
-// The parts of each shot.
-std::vector<std::vector<VideoEvent>> shots_of(const Timeline& timeline) {
-    std::vector<std::vector<VideoEvent>> shots;
-    for (const VideoEvent& event : timeline.video) {
-        if (event.part == 0 || shots.empty()) shots.emplace_back();
-        shots.back().push_back(event);
-    }
-    return shots;
-}
-
 FrameRange record_of(const std::vector<VideoEvent>& parts) {
     return {parts.front().record.in, parts.back().record.out};
-}
-
-bool is_noticed(double picture_late_s) {
-    return picture_late_s > late_s + hair_s || picture_late_s < -early_s - hair_s;
 }
 
 std::string off_by(double picture_late_s) {
@@ -82,27 +59,27 @@ std::vector<Warning> quick_cuts(const Timeline& timeline) {
             fmt::format(
                 "from {} to {} there are {} cuts, some less than a third of a second apart: such a run "
                 "can hurt photosensitive viewers; check it and say so where the reel is shown",
-                label(timeline, run.first), label(timeline, run.last), run.cuts),
+                record_label(timeline, run.first), record_label(timeline, run.last), run.cuts),
             FrameRange{run.first, run.last + Frame{1}});
     return warnings;
 }
 
 std::vector<Warning> noticed_sync(const Timeline& timeline, const CutPlan& plan, const BeatGrid& beats,
                                   const ShotLog& log) {
-    const auto shots = shots_of(timeline);
+    const auto shots = parts_of_shots(timeline);
     std::vector<Warning> warnings;
     for (std::size_t i = 0; i < std::min(shots.size(), plan.shots.size()); ++i)
         for (const Anchor& anchor : plan.shots[i].anchors) {
             const Impact& impact = log.takes[plan.shots[i].take].impacts[anchor.impact];
             const auto found = write::delivered(timeline, shots[i], impact, beats.beats[anchor.beat]);
             const double m2_s = found.m2_error_frames / timeline.rate.per_second();
-            const bool by_m2 = !is_noticed(found.error_s);
-            if (by_m2 && !is_noticed(m2_s)) continue;
+            const bool by_m2 = !write::noticed(found.error_s);
+            if (by_m2 && !write::noticed(m2_s)) continue;
             const Frame at = frame_at(std::max(0.0, found.beat_record_s), timeline.rate);
             warnings.emplace_back(
                 fmt::format("{}: its contact on the beat at {} is seen {}{}, which is noticed: a picture may "
                             "be 45 ms late or 125 ms early (ITU-R BT.1359-1)",
-                            impact.id, label(timeline, at), off_by(by_m2 ? m2_s : found.error_s),
+                            impact.id, record_label(timeline, at), off_by(by_m2 ? m2_s : found.error_s),
                             by_m2 ? " where a program goes by the EDL's M2 line" : ""),
                 FrameRange{at, at + Frame{1}});
         }
@@ -110,7 +87,7 @@ std::vector<Warning> noticed_sync(const Timeline& timeline, const CutPlan& plan,
 }
 
 std::vector<Warning> stuttering(const Timeline& timeline, const CutPlan& plan, const ShotLog& log) {
-    const auto shots = shots_of(timeline);
+    const auto shots = parts_of_shots(timeline);
     std::vector<Warning> warnings;
     for (std::size_t i = 0; i < std::min(shots.size(), plan.shots.size()); ++i) {
         const FrameTable& frames = log.media[log.takes[plan.shots[i].take].media].frames;
@@ -132,7 +109,7 @@ std::vector<Warning> stuttering(const Timeline& timeline, const CutPlan& plan, c
 
 std::vector<Warning> short_handles(const Timeline& timeline, int asked_frames) {
     const std::int64_t wanted = std::max(usual_handle_frames, asked_frames);
-    const auto shots = shots_of(timeline);
+    const auto shots = parts_of_shots(timeline);
     std::vector<std::string> found;
     std::optional<FrameRange> first;
     for (const auto& parts : shots) {

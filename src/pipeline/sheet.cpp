@@ -39,10 +39,9 @@ preview::SheetTexts sheet_texts(const Material& material, const CutPlan& plan, c
     const auto& roster = material.job.players;
     for (const PlannedShot& shot : plan.shots) {
         const Take& take = material.log.takes[shot.take];
-        const auto label = to_timecode(timeline.start + shot.record.in, timeline.rate, timeline.counting);
         preview::SheetTile tile{shown_of(shot, timeline),
                                 std::to_string(texts.tiles.size() + 1),
-                                label ? *label : "",
+                                record_label(timeline, shot.record.in),
                                 std::string(what_of(shot, take)),
                                 {}};
         for (const auto& id : take.players) {

@@ -38,16 +38,15 @@ BurnIn::BurnIn(const Timeline& timeline, int width, int height) : timeline_(time
     bottom_ = height - even(height * 0.05);
     for (const VideoEvent& event : timeline.video)
         if (event.part == 0) numbers_[event.record.in] = numbers_.size() + 1;
-    for (const char c : std::string("0123456789:; "))
+    for (const char c : std::string("0123456789:; frame"))
         letters_[c] = letters_of(std::string(1, c), {.em_px = std::max(8.0, shorter / 16), .bold = true});
 }
 
 std::string BurnIn::text(Frame at) const {
     const auto after = numbers_.upper_bound(at);
     const auto number = after == numbers_.begin() ? 0 : std::prev(after)->second;
-    const auto label = to_timecode(timeline_.start + at, timeline_.rate, timeline_.counting);
     const auto digits = fmt::format_int(numbers_.size()).size(); // so the plate stays as wide
-    return fmt::format("{:>{}}  {}", number, digits, label ? *label : "");
+    return fmt::format("{:>{}}  {}", number, digits, record_label(timeline_, at));
 }
 
 void BurnIn::draw(media::Picture& picture, Frame at) const {

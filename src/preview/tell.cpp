@@ -13,11 +13,6 @@ namespace downball::preview {
 
 namespace {
 
-std::string label(const Timeline& timeline, Frame at) {
-    const auto written = to_timecode(timeline.start + at, timeline.rate, timeline.counting);
-    return written ? *written : fmt::format("frame {}", at.n);
-}
-
 std::string shots_in(const Timeline& timeline, FrameRange range) {
     constexpr std::size_t most = 4;
     std::vector<std::string> shots;
@@ -67,7 +62,7 @@ std::vector<Warning> tell_flashes(const Timeline& timeline, const std::vector<Fl
         notes.emplace_back(fmt::format("from {} to {} it flashes{} {} times in a second, more than 3, "
                                        "which may harm people with photosensitive "
                                        "epilepsy (WCAG 2.3.1); shots {}",
-                                       label(timeline, one.first), label(timeline, one.last),
+                                       record_label(timeline, one.first), record_label(timeline, one.last),
                                        one.red ? " in red" : "", one.flashes, shots_in(timeline, at)),
                            at);
     }
@@ -94,7 +89,7 @@ std::vector<Warning> tell_black(const Timeline& timeline, const std::vector<Fram
     std::vector<Warning> notes;
     for (const FrameRange& range : black)
         notes.emplace_back(fmt::format("from {} to {} the picture is black for {}; shots {}",
-                                       label(timeline, range.in), label(timeline, range.out),
+                                       record_label(timeline, range.in), record_label(timeline, range.out),
                                        seconds(timeline, range), shots_in(timeline, range)),
                            range);
     return notes;
@@ -104,7 +99,7 @@ std::vector<Warning> tell_frozen(const Timeline& timeline, const std::vector<Fra
     std::vector<Warning> notes;
     for (const FrameRange& range : frozen)
         notes.emplace_back(fmt::format("from {} to {} the picture stands still for {}; shots {}",
-                                       label(timeline, range.in), label(timeline, range.out),
+                                       record_label(timeline, range.in), record_label(timeline, range.out),
                                        seconds(timeline, range), shots_in(timeline, range)),
                            range);
     return notes;

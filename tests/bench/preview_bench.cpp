@@ -178,6 +178,7 @@ int main(int argc, char** argv) {
         fmt::print(stderr, "usage: preview_bench FOLDER [ROUNDS]\n");
         return 2;
     }
+    std::setvbuf(stdout, nullptr, _IOLBF, 0); // lines come as they are measured
     const fs::path folder = argv[1];
     const int rounds = argc > 2 ? std::max(1, std::atoi(argv[2])) : 3;
     for (const int fps : {25, 50})

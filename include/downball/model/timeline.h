@@ -94,6 +94,9 @@ struct Timeline {
     std::vector<std::string> notes;  // what a reader of the lists may lose
 };
 
+// The label that a record frame bears, wrapped at 24 hours; "frame N" where the rate has no labels.
+std::string record_label(const Timeline& timeline, Frame at);
+
 // The picture events of each shot, in record order: one, or of a rally on the beat several.
 inline std::vector<std::vector<VideoEvent>> parts_of_shots(const Timeline& timeline) {
     std::vector<std::vector<VideoEvent>> shots;

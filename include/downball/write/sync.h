@@ -21,6 +21,14 @@ struct DeliveredAnchor {
     bool holds_with_m2 = false;
 };
 
+// A picture may be so much late, that is its sound early, or so much early before anybody notices: the limits of
+// detectability of Rec. ITU-R BT.1359-1.
+inline constexpr double picture_late_s = 0.045, picture_early_s = 0.125;
+// Beyond these by more than a hair: 3 frames at 24 are 125 ms, which holds.
+inline bool noticed(double error_s) {
+    return error_s > picture_late_s + 1e-6 || error_s < -picture_early_s - 1e-6;
+}
+
 DeliveredAnchor delivered(const Timeline& timeline, const VideoEvent& event, const Impact& impact,
                           const Beat& beat);
 // By that one of a shot's parts that shows it.
