@@ -64,7 +64,7 @@ Result<void> make_all(const std::string& folder) {
 } // namespace
 
 int main(int argc, char** argv) {
-    if (argc != 2) {
+    if (argc != 2 || argv[1][0] == '-') {
         fmt::print(stderr,
                    "usage: downball_sample OUT_DIR\nWrites the sample's footage, song, job and log there.\n");
         return 2;

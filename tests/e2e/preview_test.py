@@ -50,19 +50,24 @@ def one_more_output(bench):
     before = hashes(folder)
     done = bench.tool.must(*CUT, cwd=folder)
     that([os.path.basename(line) for line in done.stdout.split()] ==
-         ["reel.edl", "reel.otio", "reel.song.wav", "reel.mp4", "reel.report.json"], f"listed in order: {done.stdout}")
+         ["reel.edl", "reel.otio", "reel.song.wav", "reel.html", "reel.mp4", "reel.report.json"], f"listed in order: {done.stdout}")
     that(re.search(r"preview: 150 frames, -\d+\.\d LUFS, true peak -\d+\.\d dBTP", done.stderr), f"told: {done.stderr}")
     is_movie(bench, folder, "reel", 6)
     after = hashes(folder)
-    that(all(after[name] == content for name, content in before.items() if "report" not in name),
-         "the other outputs are what they were")
+    that(all(after[name] == content for name, content in before.items() if "report" not in name and ".html" not in name),
+         "the lists and the song are what they were")
     that(set(after) - set(before) == {"out/reel.mp4"}, f"one file more: {set(after) - set(before)}")
     bench.tool.must("cut", "job.json", cwd=folder)
     again = hashes(folder)
     that(again["out/reel.mp4"] == after["out/reel.mp4"] and "reel.mp4" in in_report(folder, "reel"),
          "without the option the movie stays, and stays in the report")
     bench.tool.must(*CUT, cwd=folder)
-    that(hashes(folder)["out/reel.mp4"] == after["out/reel.mp4"], "the same cut makes the same movie")
+    again = hashes(folder)
+    that(again["out/reel.mp4"] == after["out/reel.mp4"], "the same cut makes the same movie")
+    that(again["out/reel.html"] == after["out/reel.html"], "and the same page, whose stills come from the last one")
+    bench.tool.must(*CUT, "--fresh", cwd=folder)
+    bench.tool.must(*CUT, cwd=folder)
+    that(hashes(folder)["out/reel.html"] == after["out/reel.html"], "and with all stills made anew")
 
     # The reel lies among the footage; it is no footage.
     change_job(folder, lambda it: it.update(footage=["."]))
