@@ -140,6 +140,7 @@ Result<Lost> take_pictures(const Timeline& timeline, std::span<const Frame> want
         shared.run(true);
     }
     if (auto ended = shared.result(); !ended) return ended.error();
+    work.report(1); // whichever thread was last
     Lost lost;
     for (const Part& part : parts) {
         if (!part.note.empty()) lost.notes.push_back(part.note);

@@ -3,6 +3,7 @@
 """`cut --preview`: a movie of each cut, guarded and written like the other outputs; nothing changes without the option."""
 import json
 import os
+import pty
 import re
 import shutil
 import signal
@@ -163,6 +164,35 @@ def interrupted(bench):
     bench.checks.that(hashes(folder) == before, "interrupted: nothing left, nothing changed")
 
 
+def on_a_terminal(bench):
+    """What is done is told in one line that is written over, on a terminal only; --quiet silences it."""
+    that, folder = bench.checks.that, bench.copy()
+
+    def seen(*arguments):
+        ours, theirs = pty.openpty()
+        done = subprocess.run([bench.tool.path, *CUT, *arguments], cwd=folder, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                              stderr=theirs, check=True)
+        os.close(theirs)
+        shown = b""
+        try:
+            while piece := os.read(ours, 65536):
+                shown += piece
+        except OSError:  # the end, as Linux tells it
+            pass
+        os.close(ours)
+        that(b"%" not in done.stdout, "no progress in the results")
+        return shown.decode()
+
+    shown = seen("--fresh")
+    for stage in ("listening to the song", "choosing shots", "pictures for the page", "preview"):
+        told = [int(percent) for percent in re.findall(rf"{stage}: +(\d+) %", shown)]
+        that(told == sorted(told) and told[-1:] == [100], f"{stage}: {told}")
+    rest = {words.strip() for words in re.findall(r": +\d+ %([^\r]*)\r", shown)}
+    that(all(re.fullmatch(r"|, about \d+ (s|min) left", words) for words in rest), f"what is left is told as a time: {rest}")
+    that("%" not in seen("--quiet"), "--quiet silences it")
+    that("\r" not in bench.tool.must(*CUT, cwd=folder).stderr, "elsewhere there is none")
+
+
 def damaged(bench):
     that, folder = bench.checks.that, bench.copy()
     clip = os.path.join(folder, "footage", "K_01.mp4")
@@ -181,4 +211,4 @@ def damaged(bench):
 
 
 if __name__ == "__main__":
-    run((one_more_output, of_each_cut, in_another_form, guarded, together_or_not_at_all, interrupted, damaged), "preview")
+    run((one_more_output, of_each_cut, in_another_form, guarded, together_or_not_at_all, interrupted, on_a_terminal, damaged), "preview")

@@ -152,6 +152,9 @@
     movie.addEventListener('click', toggle);
     movie.addEventListener('error', () => { document.getElementById('broken').hidden = false; });
   }
+  // Paper cannot be unfolded.
+  addEventListener('beforeprint', () => { for (const folded of document.querySelectorAll('details')) folded.open = true; });
+
   show(0);
   document.documentElement.dataset.ready = 'true';
 })();
