@@ -47,6 +47,10 @@ def main():
                   for end in (".html", ".edl", ".otio", ".report.json")]
         checks.that(named == wanted, f"names {named}, expected {wanted}")
         checks.that(all(os.path.isfile(name) for name in named), "the files it names are there")
+        asked = subprocess.run([os.path.join(build, "bin", "downball_sample"), "--help"], cwd=place, capture_output=True,
+                               text=True, stdin=subprocess.DEVNULL)
+        checks.that(asked.returncode == 2 and "OUT_DIR" in asked.stderr, f"an option of its maker is told how it is used: {asked}")
+        checks.that(not os.path.exists(os.path.join(place, "--help")), "and is no folder")
     checks.finish()
 
 
