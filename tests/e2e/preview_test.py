@@ -57,6 +57,8 @@ def one_more_output(bench):
     after = hashes(folder)
     that(all(after[name] == content for name, content in before.items() if "report" not in name and ".html" not in name),
          "the lists and the song are what they were")
+    with open(output(folder, "reel.html"), encoding="utf-8") as file:
+        that('src="./reel.mp4"' in file.read(), "the page plays it")
     that(set(after) - set(before) == {"out/reel.mp4"}, f"one file more: {set(after) - set(before)}")
     bench.tool.must("cut", "job.json", cwd=folder)
     again = hashes(folder)

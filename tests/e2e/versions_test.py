@@ -16,7 +16,7 @@ from spoilt_jobs import change_job, run  # noqa: E402
 
 RATE = 25
 WAV_HZ = 48000
-ENDINGS = (".edl", ".otio", ".song.wav", ".report.json")
+ENDINGS = (".edl", ".otio", ".song.wav", ".html", ".report.json")
 
 
 def uncut(bench):
