@@ -25,17 +25,17 @@ Result<std::vector<float>> song_peaks(const MediaInfo& song, double from_s, doub
 class PeakBins {
   public:
     PeakBins(double samples, std::size_t count)
-        : a_sample_(static_cast<double>(count) / samples), bins_(count) {}
+        : samples_(samples), a_sample_(static_cast<double>(count) / samples), bins_(count) {}
     // A sample by its place in the stretch; others outside it are passed over.
     void add(double at, double value) {
-        const double bin = at * a_sample_;
-        if (bin < 0 || bin >= static_cast<double>(bins_.size())) return;
-        float& peak = bins_[static_cast<std::size_t>(bin)];
+        if (!(at >= 0 && at < samples_) || bins_.empty()) return;
+        float& peak = bins_[std::min(bins_.size() - 1, static_cast<std::size_t>(at * a_sample_))];
         peak = std::max(peak, static_cast<float>(std::abs(value)));
     }
     std::vector<float> take() { return std::move(bins_); }
 
   private:
+    double samples_;  // 0: there are none
     double a_sample_; // bins
     std::vector<float> bins_;
 };
