@@ -21,7 +21,7 @@ struct LastRun {
 };
 
 // That of the report at this path; nothing if none is there. Errors: the file is there and is no report that this version
-// writes (Fault::bad_input).
+// reads (Fault::bad_input); it reads those of earlier ones.
 Result<std::optional<LastRun>> read_last_run(const std::string& report_path);
 
 // What changed, for people: a line of counts, then one for each shot that left (-), came (+) or moved (>). `since`: what the

@@ -299,10 +299,10 @@ class ReportText {
             if (used.contains(i)) continue;
             const Take& take = input_.log.takes[i];
             const auto why = input_.why_left_out.find(i);
-            takes.push_back(JsonObject{{"take", take.id},
-                                       {"kind", to_string(take.kind)},
-                                       {"use", to_string(take.use)},
-                                       {"why", why == input_.why_left_out.end() ? "" : why->second}});
+            Json left =
+                JsonObject{{"take", take.id}, {"kind", to_string(take.kind)}, {"use", to_string(take.use)}};
+            if (why != input_.why_left_out.end()) left.add("why", why->second);
+            takes.push_back(std::move(left));
         }
         return takes;
     }
