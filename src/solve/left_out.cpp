@@ -41,7 +41,8 @@ class LeftOuts {
             if (auto reason = no_contact(clip)) return reason;
         if (auto reason = too_short(clip)) return reason;
         bool any = false;
-        each_piece(clip, [&](const Piece&) { return any = true; });
+        for (const std::size_t p : clip.plays)
+            if (!any) each_piece(clip, p, [&](const Piece&) { return any = true; });
         if (any) return std::nullopt;
         if (!clip.action) return "no place to cut on leaves room for it";
         const Grid& grid = setting_.grid;
@@ -84,26 +85,25 @@ class LeftOuts {
                            grid.handle > 0 ? " without its handles" : "", seconds(shortest));
     }
 
-    // The shortest shot at each place of each play that keeps the limits of one shot; until it is told to stop.
-    void each_piece(const Clip& clip, const std::function<bool(const Piece&)>& stop) const {
+    // The shortest shot at each place of a play that keeps the limits of one shot; until it is told to stop.
+    void each_piece(const Clip& clip, std::size_t p, const std::function<bool(const Piece&)>& stop) const {
         const Grid& grid = setting_.grid;
-        for (std::size_t p : clip.plays)
-            for (std::size_t s = 0; s < grid.slots.size(); ++s) {
-                const Play& play = setting_.stock.plays[p];
-                const Slot& slot = grid.slots[s];
-                std::vector<Placement> places;
-                if (play.impact < 0)
-                    places.push_back({slot.frame, clip.first});
-                else if (slot.beat >= 0)
-                    places = placements(grid, clip, play, slot);
-                for (const Placement& place : places) {
-                    Piece piece;
-                    piece.play = p;
-                    piece.slot = s;
-                    piece.stand(place);
-                    if (auto found = shortest_of(piece); found && stop(*found)) return;
-                }
+        const Play& play = setting_.stock.plays[p];
+        for (std::size_t s = 0; s < grid.slots.size(); ++s) {
+            const Slot& slot = grid.slots[s];
+            std::vector<Placement> places;
+            if (play.impact < 0)
+                places.push_back({slot.frame, clip.first});
+            else if (slot.beat >= 0)
+                places = placements(grid, clip, play, slot);
+            for (const Placement& place : places) {
+                Piece piece;
+                piece.play = p;
+                piece.slot = s;
+                piece.stand(place);
+                if (auto found = shortest_of(piece); found && stop(*found)) return;
             }
+        }
     }
 
     std::optional<Piece> shortest_of(Piece piece) const {
@@ -116,17 +116,21 @@ class LeftOuts {
 
     std::string why_in_this_cut(const Clip& clip) const {
         std::vector<std::string> reasons;
-        bool free = false;
-        std::optional<std::size_t> looked_at; // a play, whose pieces come in a row
-        std::optional<std::string> of_play;
-        each_piece(clip, [&](const Piece& piece) {
-            if (looked_at != piece.play) of_play = in_the_way(clip, play_of(piece));
-            looked_at = piece.play;
-            const auto reason = of_play ? of_play : in_the_way(clip, piece);
-            if (reason && std::ranges::find(reasons, *reason) == reasons.end()) reasons.push_back(*reason);
-            return free = !reason;
-        });
-        if (free) return "it could have been used: other shots scored higher";
+        const auto is_told = [&](const std::string& reason) {
+            return std::ranges::find(reasons, reason) != reasons.end();
+        };
+        for (const std::size_t p : clip.plays) {
+            const auto wherever = in_the_way(clip, setting_.stock.plays[p]);
+            if (wherever && is_told(*wherever)) continue; // its places, if it has any, would say the same
+            bool free = false;
+            each_piece(clip, p, [&](const Piece& piece) {
+                const auto reason = wherever ? wherever : in_the_way(clip, piece);
+                if (reason && !is_told(*reason)) reasons.push_back(*reason);
+                free = !reason;
+                return free || wherever;
+            });
+            if (free) return "it could have been used: other shots scored higher";
+        }
         return join(reasons, "; or ");
     }
 
