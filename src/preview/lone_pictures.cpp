@@ -102,10 +102,9 @@ void Work::read(Part& part, OpenClip& clip) {
         return;
     }
     const TimelineMedia& file = timeline_.media[*event.media];
-    const auto all = shown_s(event, file, timeline_.rate);
     std::vector<Fraction> instants;
     for (const Frame at : part.frames)
-        instants.push_back(all[static_cast<std::size_t>((at - event.record.in).n)]);
+        instants.push_back(shown_s(event, file, timeline_.rate, at - event.record.in));
     if (!clip.serves(event)) clip = OpenClip(timeline_, event, form_);
     clip.expect(instants);
     std::string first;
@@ -117,9 +116,10 @@ void Work::read(Part& part, OpenClip& clip) {
         }
         if (!give(part.frames[i], picture ? **picture : slate(form_.width, form_.height, file.name))) return;
     }
+    // Of how many is not said: a page asks for fewer where the last one had some.
     if (!part.lost.empty())
-        part.note = fmt::format("{}: a slate stands for {} of {} stills of shot {} ({})", file.name,
-                                part.lost.size(), instants.size(), event.shot, first);
+        part.note = fmt::format("{}: a slate stands for {} {} of shot {} ({})", file.name, part.lost.size(),
+                                part.lost.size() == 1 ? "still" : "stills", event.shot, first);
 }
 
 } // namespace

@@ -8,11 +8,15 @@ Fraction exact_media_s(const TimelineMedia& media, Frame source, Rate list) {
     return (Fraction((source - media.first).n) - media.phase) / list.value();
 }
 
+Fraction shown_s(const VideoEvent& event, const TimelineMedia& media, Rate list, Frame into) {
+    return exact_media_s(media, event.source.in, list) +
+           Fraction(2 * into.n + 1, 2) * event.speed / list.value();
+}
+
 std::vector<Fraction> shown_s(const VideoEvent& event, const TimelineMedia& media, Rate list) {
     std::vector<Fraction> instants;
-    const Fraction in_s = exact_media_s(media, event.source.in, list), step_s = event.speed / list.value();
-    for (std::int64_t k = 0; k < event.record.length().n; ++k)
-        instants.push_back(in_s + Fraction(2 * k + 1, 2) * step_s);
+    for (Frame into; into < event.record.length(); into += Frame{1})
+        instants.push_back(shown_s(event, media, list, into));
     return instants;
 }
 

@@ -11,7 +11,9 @@ namespace downball::preview {
 // Media second that a source frame, label included, begins at, without rounding.
 Fraction exact_media_s(const TimelineMedia& media, Frame source, Rate list);
 
-// Media seconds at which the record frames of an event look: the middles of the frames, at its speed.
+// Media second at which a record frame of an event looks, counted from its first: the middle of the frame, at its speed.
+Fraction shown_s(const VideoEvent& event, const TimelineMedia& media, Rate list, Frame into);
+// The same of all its record frames.
 std::vector<Fraction> shown_s(const VideoEvent& event, const TimelineMedia& media, Rate list);
 
 } // namespace downball::preview

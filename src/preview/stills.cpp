@@ -38,8 +38,8 @@ std::string still_name(const Timeline& timeline, Frame at, const StillForm& form
     for (const VideoEvent& event : timeline.video) {
         if (!event.record.contains(at) || !event.media) continue;
         const TimelineMedia& file = timeline.media[*event.media];
-        const Fraction shown =
-            shown_s(event, file, timeline.rate)[static_cast<std::size_t>((at - event.record.in).n)];
+        if (file.id.empty()) return {};
+        const Fraction shown = shown_s(event, file, timeline.rate, at - event.record.in);
         return fmt::format("{}-{}-{}-{}-{}", file.id, shown.num(), shown.den(), form.width_px, form.quality);
     }
     return {};

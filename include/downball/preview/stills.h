@@ -33,7 +33,7 @@ Result<Stills> stills(const Timeline& timeline, std::span<const Frame> wanted, c
                       const LongWork& work = {});
 
 // Stills of one name are the same bytes, whatever the cut: content of the file, instant and form. Letters, digits and
-// '-'; empty where the frame shows no file.
+// '-'; empty where the frame shows no file, or one whose content nobody knows.
 std::string still_name(const Timeline& timeline, Frame at, const StillForm& form = {});
 
 } // namespace downball::preview

@@ -76,6 +76,23 @@ inline void ffmpeg(const std::string& arguments) {
 inline std::string bars(const std::string& rate, double seconds = 2) {
     return fmt::format("-f lavfi -i testsrc2=s=160x90:r={}:d={} ", rate, seconds);
 }
+// Of the bytes of a file's pictures [from, to), counted as they lie in it, nothing is left.
+inline void blot_pictures(const std::string& path, int from, int to) {
+    const TempFolder folder;
+    REQUIRE(std::system(("ffprobe -v error -select_streams v -show_entries packet=pos,size -of csv=p=0 " +
+                         path + " > " + (folder / "places"))
+                            .c_str()) == 0);
+    std::ifstream places(folder / "places");
+    std::fstream file(path, std::ios::binary | std::ios::in | std::ios::out);
+    for (int k = 0; k < to; ++k) {
+        long long size = 0, at = 0;
+        char comma = 0;
+        REQUIRE(places >> size >> comma >> at);
+        places.ignore(100, '\n');
+        file.seekp(at);
+        if (k >= from) file << std::string(static_cast<std::size_t>(size), '\xff');
+    }
+}
 inline const std::string h264 = "-c:v libx264 -preset ultrafast -bf 2 -g 12 ";
 
 struct Sound {

@@ -176,7 +176,7 @@ TEST_CASE("a clip that cannot be decoded is a slate on the sheet, and a note; a 
     std::ofstream(reel.folder / "clip.mov", std::ios::binary) << std::string(5000, 'x');
     const auto sheet = drawn(reel.timeline, texts_of({40}));
     REQUIRE(sheet.notes.size() == 1);
-    CHECK(sheet.notes[0].find("clip.mov: a slate stands for 1 of 1") == 0);
+    CHECK(sheet.notes[0].find("clip.mov: a slate stands for 1 still of shot") == 0);
     const auto image = seen(reel.folder, sheet.png);
     const int top = image.picture_from(0, margin, margin + tile);
     REQUIRE(top > 0);

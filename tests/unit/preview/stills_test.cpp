@@ -68,7 +68,7 @@ TEST_CASE("a still of a clip that cannot be decoded is a slate, and a note a sho
     const auto made = reel.make({Frame{3}, Frame{30}, Frame{31}, Frame{80}});
     REQUIRE(made.pictures.size() == 4);
     REQUIRE(made.notes.size() == 2);
-    CHECK(made.notes[0].find("clip.mov: a slate stands for 2 of 2 stills") == 0);
+    CHECK(made.notes[0].find("clip.mov: a slate stands for 2 stills of shot") == 0);
     const auto slate = reel.decoded(made.pictures.at(Frame{30}));
     CHECK(slate.bytes[0] > 20); // grey, not black; the full range
     CHECK(slate.bytes[0] < 60);
