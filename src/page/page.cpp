@@ -102,7 +102,7 @@ std::string player(const PageInput& input) {
                        "type=\"button\" id=\"shot-after\">Shot after</button>"
                        "<button type=\"button\" id=\"hit-before\">Contact before</button><button "
                        "type=\"button\" id=\"hit-after\">Contact after</button>"
-                       "<output id=\"now\">{2}</output></div></section>\n",
+                       "<output id=\"now\" aria-live=\"off\">{2}</output></div></section>\n",
                        url_of(input.movie), esc(input.timeline.name), record_label(input.timeline, Frame{0}));
 }
 

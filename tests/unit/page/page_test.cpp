@@ -93,6 +93,11 @@ TEST_CASE("the preview is asked for by an address that its name cannot break out
     CHECK(holds(page, "--preview"));
 }
 
+// An <output> is a live region (HTML Accessibility API Mappings 1.0: role status); this one changes with each picture.
+TEST_CASE("the label that runs with the preview is not read out while it runs") {
+    CHECK(holds(HandPage().page(), "<output id=\"now\" aria-live=\"off\">"));
+}
+
 TEST_CASE("a picture that there is none of is told") {
     HandPage hand;
     CHECK(count(hand.page(), "data:image/jpeg;base64,/9ggcGljdHVyZQ==") == 1);
