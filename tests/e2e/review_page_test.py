@@ -106,6 +106,7 @@ def keyboard(that, walked, report):
          f"the playhead runs with it: {playing}")
     that(walked["paused"]["paused"], "space pauses")
     at(walked["back"], 0, "arrow left")
+    at(walked["run_on"], 5, "arrow right while the fifth shot plays")
     at(walked["end"], len(shots) - 1, "End")
     that(walked["home"]["data_in"] == 0, f"Home: {walked['home']}")
     at(walked["clicked"], 2, "a click on the third shot")

@@ -112,7 +112,8 @@
   toolbar.addEventListener('keydown', event => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const moves = {
-      ArrowRight: () => toShot(held + 1, true), ArrowLeft: () => toShot(held - 1, true),
+      // From the shot that is shown: while it plays the keyboard may be on an earlier one.
+      ArrowRight: () => toShot(current + 1, true), ArrowLeft: () => toShot(current - 1, true),
       Home: () => toShot(0, true), End: () => toShot(shots.length - 1, true),
       ArrowDown: () => toHit(1), ArrowUp: () => toHit(-1), ' ': toggle,
     };
