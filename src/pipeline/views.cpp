@@ -16,25 +16,31 @@ namespace {
 namespace fs = std::filesystem;
 
 // What would be refused in the end is refused before the work.
-Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline& timeline,
-                              const std::string* song_bytes, bool force, const Talk& talk) {
-    const auto path = output_path(job, ".mp4");
-    if (!force)
-        if (auto allowed = may_overwrite(output_path(job, ".report.json"),
-                                         {output_path(job, ".edl"), output_path(job, ".otio"),
-                                          song_file_path(job), output_path(job, ".html"), path});
-            !allowed)
-            return allowed.error();
-    if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
-    return render_preview(timeline, path, job.preview, song_bytes, *place.outputs, talk);
+Result<void> may_write(const CutToReview& cut, const CutOptions& options) {
+    const auto& job = cut.material.job;
+    std::vector<std::string> paths;
+    for (const char* ending : {".edl", ".otio", ".html"})
+        paths.push_back(output_path(job, ending));
+    if (cut.song_file) paths.push_back(cut.song_file->path);
+    if (options.preview) paths.push_back(output_path(job, ".mp4"));
+    if (options.sheet) paths.push_back(output_path(job, sheet_ending));
+    return may_overwrite(output_path(job, ".report.json"), paths);
 }
 
-// Of a file that an earlier run made and this one does not.
+Result<PreviewFile> render_in(Place& place, const job::Job& job, const Timeline& timeline,
+                              const std::string* song_bytes, const Talk& talk) {
+    if (auto made = place.make(from_folder(job.folder, job.out)); !made) return made.error();
+    return render_preview(timeline, output_path(job, ".mp4"), job.preview, song_bytes, *place.outputs, talk);
+}
+
+// Of a file that an earlier run made and this one does not. By its name: the page may go to others, and is the same
+// wherever the program was started.
 void tell_old(const job::Job& job, const std::string& ending, const std::string& option,
               std::vector<Warning>& warnings) {
     const auto path = output_path(job, ending);
     if (stands_as_written(output_path(job, ".report.json"), path))
-        warnings.push_back(fmt::format("{} is of an earlier run; {} makes it anew", path, option));
+        warnings.push_back(fmt::format("{} is of an earlier run; {} makes it anew",
+                                       fs::path(path).filename().string(), option));
 }
 
 } // namespace
@@ -42,10 +48,12 @@ void tell_old(const job::Job& job, const std::string& ending, const std::string&
 Result<Views> make_views(CutToReview cut, const CutOptions& options, Place& place,
                          std::vector<Warning>& warnings, const Talk& talk) {
     const auto& job = cut.material.job;
+    if (!options.force)
+        if (auto allowed = may_write(cut, options); !allowed) return allowed.error();
     Views views;
     if (options.preview) {
-        auto rendered = render_in(place, job, cut.timeline, cut.song_file ? &cut.song_file->bytes : nullptr,
-                                  options.force, talk);
+        auto rendered =
+            render_in(place, job, cut.timeline, cut.song_file ? &cut.song_file->bytes : nullptr, talk);
         if (!rendered) return rendered.error();
         views.movie = std::move(*rendered);
         cut.movie = fs::path(views.movie->path).filename().string();

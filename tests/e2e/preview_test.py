@@ -140,6 +140,14 @@ def guarded(bench):
     with open(output(folder, "reel.mp4"), "ab") as file:
         file.write(b"changed")
     bench.refused("a movie changed by hand", 5, CUT, [r"reel\.mp4", "--force"], folder)
+    # What this run does not write may be anybody's.
+    folder = bench.copy()
+    with open(output(folder, "reel.song.wav"), "ab") as file:
+        file.write(b"changed")
+    before = hashes(folder)["out/reel.song.wav"]
+    bench.tool.must(*CUT, "--song", "original", cwd=folder)
+    is_movie(bench, folder, "reel", 6)
+    bench.checks.that(hashes(folder)["out/reel.song.wav"] == before, "a song changed by hand stays")
 
 
 def together_or_not_at_all(bench):
