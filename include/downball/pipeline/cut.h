@@ -43,7 +43,8 @@ struct Delivered {
 };
 
 // The whole job: reads job and log, listens to song and clips, solves, has the checker judge the cuts, writes EDL,
-// OTIO, song, preview, contact sheet and report of all cuts together or not at all. `job` is job.json or its folder.
+// OTIO, song, review page, preview, contact sheet and report of all cuts together or not at all. `job` is job.json or
+// its folder.
 // Each length of the job is a cut, each version of it another, which differs from those before. The report that
 // the last run left of a cut is an input: the cut stays near to it.
 // A Conflict is an answer: the last outputs of that cut stay as they are, and the versions after it are not tried.
