@@ -140,7 +140,12 @@
     });
 
   const zoom = document.getElementById('zoom');
-  const widen = () => lanes.style.setProperty('--px', zoom.value);
+  const bars = document.querySelectorAll('.ruler span').length;
+  const widen = () => {
+    lanes.style.setProperty('--px', zoom.value);
+    lanes.classList.toggle('dense', lanes.clientWidth < 13 * bars); // too little room for the number of every other bar
+  };
+  addEventListener('resize', widen);
   zoom.addEventListener('input', widen);
   widen();
 
