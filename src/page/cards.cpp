@@ -46,20 +46,22 @@ class Cards {
                            at.n, picture(at, what), below);
     }
 
-    static const char* lateness(double ms) {
-        return ms > 0.05 ? "late" : ms < -0.05 ? "early" : "on the beat";
+    static std::string lateness(const Hit& one) {
+        const double ms = 1000 * std::abs(one.error_s);
+        if (ms < 0.05) return "on the beat";
+        return fmt::format("{:.1f}&nbsp;ms {} ({:.2f}&nbsp;frames)", ms, one.error_s > 0 ? "late" : "early",
+                           std::abs(one.error_frames));
     }
 
     std::string hit(const Shown& shot, const Hit& one, std::size_t which) const {
         const bool noticed = write::noticed(one.error_s);
         const std::string skill(one.impact->skill ? to_string(*one.impact->skill) : "contact");
         const auto number = shot.hits.size() > 1 ? fmt::format(" {}", which) : std::string();
-        return pressed(
-            one.at, fmt::format("shot {}, contact{}: {}", shot.number, number, skill),
-            fmt::format("<p><b>{}</b>{} <span class=\"{}\">{:+.1f} ms ({:+.2f} frames), {}{}</span></p>",
-                        skill, one.impact->skill && !one.impact->skill_sure ? " (guessed)" : "",
-                        noticed ? "error noticed" : "error", 1000 * one.error_s, one.error_frames,
-                        lateness(1000 * one.error_s), noticed ? ": noticeable" : ""));
+        return pressed(one.at, fmt::format("shot {}, contact{}: {}", shot.number, number, skill),
+                       fmt::format("<p><b>{}</b>{} <span class=\"{}\">{}{}</span></p>", skill,
+                                   one.impact->skill && !one.impact->skill_sure ? " (guessed)" : "",
+                                   noticed ? "error noticed" : "error", lateness(one),
+                                   noticed ? ", noticeable" : ""));
     }
 
     std::string speed(const Shown& shot) const {
@@ -94,8 +96,8 @@ class Cards {
         tag(take.moment.empty() ? "" : "moment " + take.moment);
         tag(fmt::format("rated {}", take.rating));
         text += join(tags, " &middot; ");
-        text += fmt::format("</p><p class=\"file\">{}, take {}{}</p>",
-                            own_words(shot.media ? shot.media->name : "black"), own_words(take.id),
+        text += fmt::format("</p><p class=\"file\">{}, id <code>{}</code>{}</p>",
+                            own_words(shot.media ? shot.media->name : "black"), own_words(shot.plan->id),
                             take.note.empty() ? "" : ": " + own_words(take.note));
         return text + "</li>\n";
     }

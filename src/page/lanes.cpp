@@ -26,15 +26,18 @@ class Lanes {
     std::string text() const {
         return fmt::format(
             "<section aria-labelledby=\"h-song\"><h2 id=\"h-song\">Song and shots</h2>\n"
-            "<p class=\"hint\">{} Everything below lies under the moment of the song it is heard with.</p>\n"
+            "<p class=\"hint\">{} Everything below lies under the moment of the song it is heard with; the "
+            "band around the beat "
+            "is half a frame wide on either side.</p>\n"
             "<div class=\"tune\"><label for=\"zoom\">Width of a second</label> "
             "<input id=\"zoom\" type=\"range\" min=\"0\" max=\"160\" step=\"4\" value=\"48\"></div>\n"
             "<div class=\"stave\"><div class=\"lane-names\" aria-hidden=\"true\">"
             "<span class=\"ruler\">Bars</span><span class=\"sections\">Sections</span>"
             "<span class=\"wave\">Song, beats<small>line: energy</small></span>{}"
             "<span class=\"shots\">Shots<small>notch: contact</small></span>"
-            "<span class=\"sync\">1 frame late<small>band: half a frame</small>1 frame early</span>"
-            "<span class=\"pace\">{:.2f} s<small>steps: shots, hill: energy</small>{:.2f} s</span></div>\n"
+            "<span class=\"sync\"><small>1 frame late</small>Off the beat<small>1 frame early</small></span>"
+            "<span class=\"pace\"><small>{:.2f} s</small>Length of shots<small>hill: energy</small>"
+            "<small>{:.2f} s</small></span></div>\n"
             "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Song and shots over time\">"
             "<div class=\"lanes\" style=\"--s:{:.3f}\">\n{}{}{}{}{}{}{}"
             "<div class=\"playhead\" id=\"playhead\" hidden></div></div></div></div>\n{}</section>\n",
@@ -54,10 +57,13 @@ class Lanes {
 
     const char* keys() const {
         return input_.movie.empty()
-                   ? "Arrow keys left and right go from shot to shot, up and down from contact to contact."
-                   : "A click on a shot plays from there; arrow keys left and right play the shot before and "
-                     "after, up "
-                     "and down stand on the contact before and after, space plays and pauses.";
+                   ? "<span class=\"keys\">Arrow keys left and right go from shot to shot, up and down from "
+                     "contact to "
+                     "contact.</span>"
+                   : "A click on a shot plays from there.<span class=\"keys\"> Arrow keys left and right "
+                     "play "
+                     "the shot before and after, up and down stand on the contact before and after, space "
+                     "plays and pauses.</span>";
     }
 
     std::string drawing(const char* lane, const std::string& tells, const std::string& inner) const {

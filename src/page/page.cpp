@@ -66,8 +66,10 @@ std::string figures(const PageInput& input, const std::vector<Shown>& shots) {
            figure(fmt::format("{} of {}", sums.within, sums.hits),
                   "contacts within half a frame of their beats") +
            figure(fmt::format("{:.1f} ms", sums.worst_ms),
-                  fmt::format("worst sync error; mean {:+.1f} ms", sums.mean_ms)) +
-           figure(fmt::format("{:.1f} %", 100 * input.plan.gap()), "gap between score and proven limit") +
+                  fmt::format("farthest from its beat; on average {:.1f} ms {}", std::abs(sums.mean_ms),
+                              sums.mean_ms < 0 ? "early" : "late")) +
+           figure(fmt::format("{:.1f} %", 100 * input.plan.gap()),
+                  "at most below the best score your limits allow") +
            figure(fmt::format("{}", told), told == 0 ? "warnings" : "<a href=\"#h-warnings\">warnings</a>") +
            "</dl>\n";
 }
@@ -121,7 +123,7 @@ std::string review_page(const PageInput& input) {
     text += lanes(input, shots);
     text += warnings(input);
     text += cards(input, shots);
-    text += coverage_tables(input.coverage);
+    text += coverage_tables(input);
     text += score(input.plan);
     text += left_out(input);
     text += "<section aria-labelledby=\"h-show\"><h2 id=\"h-show\">Before it is shown</h2><p>Flashes and "

@@ -35,10 +35,8 @@ std::vector<Hit> hits_of(const PageInput& input, const PlannedShot& plan, const 
 
 std::string names_of(const PageInput& input, const Take& take) {
     std::vector<std::string> names;
-    for (const std::string& id : take.players) {
-        const auto name = input.names.find(id);
-        names.push_back(name == input.names.end() || name->second.empty() ? id : name->second);
-    }
+    for (const std::string& id : take.players)
+        names.push_back(name_of(input, id));
     return join(names, ", ");
 }
 
@@ -56,6 +54,11 @@ std::string what_of(const Take& take, const std::vector<Hit>& hits) {
 }
 
 } // namespace
+
+std::string name_of(const PageInput& input, const std::string& player) {
+    const auto name = input.names.find(player);
+    return name == input.names.end() || name->second.empty() ? player : name->second;
+}
 
 std::vector<Shown> shots_of(const PageInput& input) {
     const auto parts = parts_of_shots(input.timeline);

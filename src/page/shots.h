@@ -31,6 +31,9 @@ struct Shown {
     std::string players;             // their names, plain text
 };
 
+// What a player of the log is called: the name in the roster, or else the id.
+std::string name_of(const PageInput& input, const std::string& player);
+
 std::vector<Shown> shots_of(const PageInput& input);
 
 } // namespace downball::page

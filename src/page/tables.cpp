@@ -3,6 +3,7 @@
 #include "page/tables.h"
 
 #include "page/html.h"
+#include "page/shots.h"
 
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
@@ -52,7 +53,7 @@ std::string cell(const coverage::Count& count, bool full) {
     return fmt::format("<td{}><b>{}</b><span class=\"of\"> of {}</span></td>", how, count.shots, count.takes);
 }
 
-std::string matrix(const coverage::Grid& grid) {
+std::string matrix(const PageInput& input, const coverage::Grid& grid) {
     if (grid.rows.empty() || grid.columns.empty()) return {};
     std::string text =
         fmt::format("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table "
@@ -62,7 +63,9 @@ std::string matrix(const coverage::Grid& grid) {
         text += fmt::format("<th scope=\"col\">{}</th>", own_words(column));
     text += "</tr></thead><tbody>\n";
     for (std::size_t row = 0; row < grid.rows.size(); ++row) {
-        text += fmt::format("<tr><th scope=\"row\">{}</th>", own_words(grid.rows[row]));
+        const std::string& said = grid.rows[row];
+        text += fmt::format("<tr><th scope=\"row\">{}</th>",
+                            own_words(grid.row_tag == "player" ? name_of(input, said) : said));
         for (std::size_t column = 0; column < grid.columns.size(); ++column)
             text += cell(grid.at(row, column), grid.full);
         text += "</tr>\n";
@@ -131,14 +134,14 @@ std::string score(const CutPlan& plan) {
     return text + "</tbody></table></div></section>\n";
 }
 
-std::string coverage_tables(const coverage::Coverage& coverage) {
+std::string coverage_tables(const PageInput& input) {
     std::string text =
         "<section aria-labelledby=\"h-coverage\"><h2 id=\"h-coverage\">Who and what is seen</h2>\n"
         "<p class=\"hint\">Shots in this reel, of takes that could be used; a dash where there is no "
         "take.</p>\n"
         "<div class=\"matrices\">\n";
-    for (const coverage::Grid& grid : coverage.grids)
-        text += matrix(grid);
+    for (const coverage::Grid& grid : input.coverage.grids)
+        text += matrix(input, grid);
     return text + "</div></section>\n";
 }
 

@@ -11,7 +11,7 @@ namespace downball::page {
 std::string warnings(const PageInput& input);
 std::size_t warnings_told(const PageInput& input); // lines of it
 std::string score(const CutPlan& plan);
-std::string coverage_tables(const coverage::Coverage& coverage);
+std::string coverage_tables(const PageInput& input);
 std::string left_out(const PageInput& input);
 
 } // namespace downball::page

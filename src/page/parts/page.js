@@ -108,6 +108,11 @@
     else movie.pause();
   }
 
+  // Into view: the preview, or without one the shot's card.
+  function bring() {
+    (movie || shots[current].card).scrollIntoView({block: 'nearest', behavior: calm.matches ? 'auto' : 'smooth'});
+  }
+
   const toolbar = document.getElementById('shots');
   toolbar.addEventListener('keydown', event => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
@@ -125,15 +130,23 @@
   });
   blocks.forEach((block, n) => block.addEventListener('click', () => toShot(n, true)));
   for (const button of document.querySelectorAll('.from'))
-    button.addEventListener('click', () => toShot(Number(button.dataset.shot) - 1, true));
+    button.addEventListener('click', () => {
+      toShot(Number(button.dataset.shot) - 1, true);
+      bring();
+    });
   for (const button of document.querySelectorAll('[data-at]'))
     button.addEventListener('click', () => {
       toFrame(Number(button.dataset.at));
-      if (movie) movie.scrollIntoView({block: 'nearest', behavior: calm.matches ? 'auto' : 'smooth'});
+      bring();
     });
 
   const zoom = document.getElementById('zoom');
-  const widen = () => lanes.style.setProperty('--px', zoom.value);
+  const bars = document.querySelectorAll('.ruler span').length;
+  const widen = () => {
+    lanes.style.setProperty('--px', zoom.value);
+    lanes.classList.toggle('dense', lanes.clientWidth < 13 * bars); // too little room for the number of every other bar
+  };
+  addEventListener('resize', widen);
   zoom.addEventListener('input', widen);
   widen();
 

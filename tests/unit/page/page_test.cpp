@@ -77,10 +77,17 @@ TEST_CASE(
         impact.picture_s += (late_s - now.error_s) * hand.hand.cut.video[0].speed.to_double();
         return hand.page();
     };
-    CHECK(holds(with(0.0449), "+44.9 ms (+1.12 frames), late</span>"));
-    CHECK(holds(with(0.0451), "+45.1 ms (+1.13 frames), late: noticeable"));
-    CHECK(holds(with(-0.1249), "-124.9 ms (-3.12 frames), early</span>"));
-    CHECK(holds(with(-0.1251), "-125.1 ms (-3.13 frames), early: noticeable"));
+    CHECK(holds(with(0.0449), "44.9&nbsp;ms late (1.12&nbsp;frames)</span>"));
+    CHECK(holds(with(0.0451), "45.1&nbsp;ms late (1.13&nbsp;frames), noticeable"));
+    CHECK(holds(with(-0.1249), "124.9&nbsp;ms early (3.12&nbsp;frames)</span>"));
+    CHECK(holds(with(-0.1251), "125.1&nbsp;ms early (3.13&nbsp;frames), noticeable"));
+}
+
+TEST_CASE("who is seen stands in the tables by the name, and without one by the id") {
+    HandPage hand;
+    CHECK(holds(hand.page(), "<th scope=\"row\"><bdi>Mara Kjell</bdi></th>"));
+    hand.names.clear();
+    CHECK(holds(hand.page(), "<th scope=\"row\"><bdi>mara</bdi></th>"));
 }
 
 TEST_CASE("the preview is asked for by an address that its name cannot break out of") {
