@@ -99,7 +99,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     on_impacts->add_option("--floor", impacts.floor,
                            "Print from this confidence up; 0 = every candidate [0.5]");
 
-    auto* on_cut = command("cut", "Choose the shots; write edit lists, song and report of each cut");
+    auto* on_cut =
+        command("cut", "Choose the shots; write edit lists, song, review page and report of each cut");
     on_cut->add_option("JOB", cut.job, "job.json or its folder")->required();
     on_cut->add_flag("--force", cut.force,
                      "Overwrite files in the way: changed since the last run, or not written by it");

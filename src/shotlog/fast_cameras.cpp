@@ -42,7 +42,7 @@ std::string rounded(Rate rate) {
 }
 
 std::string sentence(const Taken& of, Rate list) {
-    std::string text = fmt::format("at {} fps each picture shown once runs {:.3f} times slower than life at "
+    std::string text = fmt::format("at {} fps each picture shown once runs {:.4g} times slower than life at "
                                    "{} fps; a 180-degree shutter is {}",
                                    rounded(of.capture), stretch_of_each_once(of.capture, list).to_double(),
                                    rounded(list), shutter(of.capture));

@@ -190,7 +190,7 @@ class LeftOuts {
             const auto allowed = static_cast<std::int64_t>(
                 std::floor(most * static_cast<double>(setting_.grid.length) + 1e-6));
             if (used + piece.out - piece.in <= allowed) return std::nullopt;
-            return fmt::format("{} may fill {} of the cut and fill {}", what, seconds(allowed),
+            return fmt::format("{} may fill {} of the cut, and {} are filled", what, seconds(allowed),
                                seconds(used));
         };
         if (auto slow = full("slow motion", variety.slow_motion_share_max, play_of(piece).slow,

@@ -11,13 +11,14 @@ namespace {
 // Where the contact goes when the shot runs at real speed: it moves towards or away from the shot's start.
 std::string without_warp(const VideoEvent& event, const TimelineMedia& file) {
     std::string text =
-        fmt::format("shot {}: a reader that ignores speed changes plays it at real speed", event.shot);
+        fmt::format("shot {}: an editor that ignores speed changes plays it at real speed", event.shot);
     if (!event.contacts.empty()) {
         const Marker& contact = event.contacts.front();
         const Fraction held_for(contact.at.n - event.record.in.n);
         const double moved = (held_for * event.speed - held_for).to_double();
-        text += fmt::format(", its contact then comes {:.1f} frames {}", std::abs(moved),
-                            moved < 0 ? "early" : "late");
+        if (std::abs(moved) >= 0.05)
+            text += fmt::format(", its contact then comes {:.1f} frames {}", std::abs(moved),
+                                moved < 0 ? "early" : "late");
     }
     if (event.source.in + event.record.length() > file.first + file.length)
         text += ", and runs past the end of the file";
@@ -34,14 +35,14 @@ std::vector<std::string> losses(const Timeline& timeline) {
         // Each part begins where it should, so that contacts stay.
         if (event.part == 0 && goes_on)
             notes.push_back(
-                fmt::format("shot {}: a reader that ignores speed changes jumps between its parts, "
+                fmt::format("shot {}: an editor that ignores speed changes jumps between its parts, "
                             "its contacts stay on their beats",
                             event.shot));
         if (event.speed == Fraction(1) || !event.media || event.part > 0 || goes_on) continue;
         notes.push_back(without_warp(event, timeline.media[*event.media]));
         if (event.source.length() == event.record.length())
             notes.push_back(
-                fmt::format("shot {}: source and record are equally long, so readers that go by the "
+                fmt::format("shot {}: source and record are equally long, so editors that go by the "
                             "durations drop the speed change",
                             event.shot));
     }

@@ -144,7 +144,7 @@ TEST_CASE("OTIO rule 20: a warp leaves the item's length, is named, uses media t
         for (const auto& effect : at(clips[i], "effects").array())
             CHECK(at(effect, "effect_name").string() == "LinearTimeWarp");
         if (cut.video[i].speed != Fraction(1))
-            CHECK(any_note(cut, "shot " + cut.video[i].shot + ": a reader that ignores speed changes"));
+            CHECK(any_note(cut, "shot " + cut.video[i].shot + ": an editor that ignores speed changes"));
     }
     CHECK(any_note(cut, "source and record are equally long"));
 }

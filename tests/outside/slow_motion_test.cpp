@@ -85,22 +85,21 @@ TEST_CASE("the shutter at 180 degrees") {
 
 TEST_CASE("the notes on a fast camera say these numbers") {
     CHECK(notes_of(Rate(120), "", Rate(24)) ==
-          std::vector<std::string>{
-              "camera net: at 120 fps each picture shown once runs 5.000 times slower than "
-              "life at 24 fps; a 180-degree shutter is 1/240 s"});
+          std::vector<std::string>{"camera net: at 120 fps each picture shown once runs 5 times slower than "
+                                   "life at 24 fps; a 180-degree shutter is 1/240 s"});
     const auto odd = notes_of(Rate(120), "", Rate(25));
     REQUIRE(odd.size() == 1);
-    CHECK_THAT(odd[0], Catch::Contains("runs 4.800 times slower than life at 25 fps"));
+    CHECK_THAT(odd[0], Catch::Contains("runs 4.8 times slower than life at 25 fps"));
     CHECK_THAT(odd[0], Catch::Contains("at the speed of life pictures drop unevenly"));
     const auto conformed = notes_of(Rate(24), "120", Rate(24));
     REQUIRE(conformed.size() == 1);
-    CHECK_THAT(conformed[0], Catch::Contains("at 120 fps each picture shown once runs 5.000 times slower"));
+    CHECK_THAT(conformed[0], Catch::Contains("at 120 fps each picture shown once runs 5 times slower"));
     const auto lifelike = notes_of(Rate(120), "120", Rate(24));
     REQUIRE(lifelike.size() == 1);
     CHECK_THAT(lifelike[0], Catch::Contains("the files play at the speed of life"));
     // 120 in the log of a camera of 120000/1001 is the number on its menu.
     CHECK_THAT(notes_of(ntsc_120, "120", ntsc_24).at(0),
-               Catch::Contains("at 119.88 fps") && Catch::Contains(" 5.000 times slower"));
+               Catch::Contains("at 119.88 fps") && Catch::Contains(" 5 times slower"));
     CHECK(notes_of(Rate(25), "", Rate(25)).empty());
     CHECK(notes_of(ntsc_24, "", Rate(24)).empty());
     CHECK(notes_of(Rate(24), "", Rate(25)).empty());

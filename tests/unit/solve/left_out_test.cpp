@@ -178,14 +178,14 @@ TEST_CASE("shares that are full leave takes out") {
     Job slow;
     slow.action("t").capture_fps = 100;
     slow.limits.variety.slow_motion_share_max = 0;
-    CHECK(slow.why("t") == "slow motion may fill 0.00 s of the cut and fill 0.00 s");
+    CHECK(slow.why("t") == "slow motion may fill 0.00 s of the cut, and 0.00 s are filled");
     slow.limits.variety.slow_motion_share_max = 1;
     CHECK_FALSE(says(slow.why("t"), "may fill"));
 
     Job away(Kind::reaction);
     away.add("t", Kind::establishing);
     away.limits.variety.cutaway_share_max = 0.1; // 0.60 s, and such a shot lasts 0.80
-    CHECK(away.why("t") == "cutaways may fill 0.60 s of the cut and fill 0.00 s");
+    CHECK(away.why("t") == "cutaways may fill 0.60 s of the cut, and 0.00 s are filled");
     away.limits.variety.cutaway_share_max = 1;
     CHECK_FALSE(says(away.why("t"), "may fill"));
 

@@ -7,7 +7,7 @@
 using namespace downball;
 using test::SmallDay;
 
-TEST_CASE("OTIO rule 20: what a reader that ignores speed changes loses is said") {
+TEST_CASE("OTIO rule 20: what an editor that ignores speed changes loses is said") {
     SmallDay day;
     day.shot(0, 50, 48, Fraction(1, 5)).anchors = {{0, 0, 0}}; // contact 2 list frames in, at record frame 10
     day.shot(0, 50, 240, Fraction(1, 5));
@@ -15,7 +15,7 @@ TEST_CASE("OTIO rule 20: what a reader that ignores speed changes loses is said"
     const auto timeline = day.build();
     CHECK(test::any_note(*timeline, ", its contact then comes 8.0 frames early"));
     CHECK(test::any_note(
-        *timeline, "shot T1@1: a reader that ignores speed changes plays it at real speed, and runs past "
+        *timeline, "shot T1@1: an editor that ignores speed changes plays it at real speed, and runs past "
                    "the end of the file"));
     CHECK(test::any_note(*timeline, "T1@2: source and record are equally long"));
 }
