@@ -98,13 +98,13 @@ std::string warnings(const PageInput& input) {
     const auto all = sorted(input.warnings);
     if (all.placed.empty() && all.general.empty()) return text + "<p>None.</p></section>\n";
     text += "<ul class=\"warnings\">\n";
-    for (const std::string& line : all.general)
-        text += fmt::format("<li>{}</li>\n", own_words(line));
     for (const auto& [number, one] : all.placed)
         text += fmt::format(
             "<li id=\"warning-{}\">{} <button type=\"button\" class=\"go\" data-at=\"{}\">show {}"
             "</button></li>\n",
             number, own_words(one->text), one->at->in.n, record_label(input.timeline, one->at->in));
+    for (const std::string& line : all.general)
+        text += fmt::format("<li>{}</li>\n", own_words(line));
     return text + "</ul></section>\n";
 }
 
@@ -119,7 +119,8 @@ std::string score(const CutPlan& plan) {
         "within the limits "
         "can have more than {:.3f} (proven): a gap of {:.1f} %.</p>\n<div class=\"wide\" tabindex=\"0\" "
         "role=\"region\" "
-        "aria-label=\"Score\"><table class=\"terms\"><caption class=\"unseen\">What makes the score</caption>"
+        "aria-label=\"Terms of the score\"><table class=\"terms\"><caption class=\"unseen\">What makes the "
+        "score</caption>"
         "<thead><tr><th scope=\"col\">Term</th><th scope=\"col\">What it asks</th><th "
         "scope=\"col\">Value</th>"
         "<th scope=\"col\">Weight</th><th scope=\"col\">Points</th></tr></thead><tbody>\n",

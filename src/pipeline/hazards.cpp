@@ -56,10 +56,9 @@ std::vector<Warning> quick_cuts(const Timeline& timeline) {
     std::vector<Warning> warnings;
     for (const Run& run : runs)
         warnings.emplace_back(
-            fmt::format(
-                "from {} to {} there are {} cuts, some less than a third of a second apart: such a run "
-                "can hurt photosensitive viewers; check it and say so where the reel is shown",
-                record_label(timeline, run.first), record_label(timeline, run.last), run.cuts),
+            fmt::format("from {} to {} there are {} cuts, some less than a third of a second apart, which "
+                        "can hurt photosensitive viewers; check it and say so where the reel is shown",
+                        record_label(timeline, run.first), record_label(timeline, run.last), run.cuts),
             FrameRange{run.first, run.last + Frame{1}});
     return warnings;
 }
