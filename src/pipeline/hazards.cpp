@@ -77,9 +77,10 @@ std::vector<Warning> noticed_sync(const Timeline& timeline, const CutPlan& plan,
             const Frame at = frame_at(std::max(0.0, found.beat_record_s), timeline.rate);
             warnings.emplace_back(
                 fmt::format("{}: its contact on the beat at {} is seen {}{}, which is noticed: a picture may "
-                            "be 45 ms late or 125 ms early (ITU-R BT.1359-1)",
+                            "be {:.0f} ms late or {:.0f} ms early (ITU-R BT.1359-1)",
                             impact.id, record_label(timeline, at), off_by(by_m2 ? m2_s : found.error_s),
-                            by_m2 ? " where a program goes by the EDL's M2 line" : ""),
+                            by_m2 ? " where a program goes by the EDL's M2 line" : "",
+                            1000 * write::picture_late_s, 1000 * write::picture_early_s),
                 FrameRange{at, at + Frame{1}});
         }
     return warnings;
