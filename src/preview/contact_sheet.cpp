@@ -88,12 +88,13 @@ class Sheet {
     Pixels pixels_;
 };
 
-// Names of several scripts side by side each keep their own direction (UAX #9, isolates).
+// Names of several scripts side by side each keep their own direction (UAX #9, isolates); the mark in front keeps the
+// first one from turning the line.
 std::string side_by_side(const std::vector<std::string>& names) {
     std::string line;
     for (const auto& name : names)
         line += (line.empty() ? "" : ", ") + ("\u2068" + name + "\u2069");
-    return line;
+    return line.empty() ? line : "\u200e" + line;
 }
 
 struct Line {

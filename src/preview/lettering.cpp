@@ -64,8 +64,6 @@ Layout lay_out(const std::string& text, const TextForm& form) {
     if (form.bold) pango_font_description_set_weight(font.get(), PANGO_WEIGHT_BOLD);
     pango_layout_set_font_description(layout.get(), font.get());
     pango_layout_set_single_paragraph_mode(layout.get(), TRUE);
-    // A line of ours is one of English with names in it; a name at its start does not turn it.
-    pango_layout_set_auto_dir(layout.get(), FALSE);
     if (form.centred) pango_layout_set_alignment(layout.get(), PANGO_ALIGN_CENTER);
     if (form.width_px > 0) {
         pango_layout_set_width(layout.get(), form.width_px * PANGO_SCALE);
