@@ -6,8 +6,8 @@
 #include "pipeline/places.h"
 #include "pipeline/split_recordings.h"
 
+#include "downball/base/long_work.h"
 #include "downball/base/text.h"
-#include "downball/pipeline/talk.h"
 #include "downball/timeline/reels.h"
 
 #include <algorithm>

@@ -18,7 +18,6 @@
 #include "downball/base/text.h"
 #include "downball/pipeline/files.h"
 #include "downball/pipeline/read_list.h"
-#include "downball/pipeline/talk.h"
 #include "downball/solve/last_cut.h"
 #include "downball/solve/left_out.h"
 #include "downball/solve/solve.h"

@@ -12,7 +12,6 @@
 #include "downball/media/probe.h"
 #include "downball/pipeline/files.h"
 #include "downball/pipeline/listen.h"
-#include "downball/pipeline/talk.h"
 #include "downball/shotlog/log.h"
 
 #include <algorithm>

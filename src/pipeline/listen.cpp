@@ -2,11 +2,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/pipeline/listen.h"
 
+#include "downball/base/long_work.h"
 #include "downball/beats/beat_finder.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/media/audio_reader.h"
 #include "downball/media/probe.h"
-#include "downball/pipeline/talk.h"
 
 #include <algorithm>
 #include <atomic>

@@ -5,10 +5,10 @@
 #include "pipeline/name_search.h"
 #include "pipeline/places.h"
 
+#include "downball/base/long_work.h"
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/media/probe.h"
-#include "downball/pipeline/talk.h"
 
 #include <algorithm>
 #include <filesystem>

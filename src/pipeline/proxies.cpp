@@ -4,9 +4,9 @@
 
 #include "pipeline/card_files.h"
 
+#include "downball/base/long_work.h"
 #include "downball/base/text.h"
 #include "downball/media/probe.h"
-#include "downball/pipeline/talk.h"
 
 #include <algorithm>
 #include <array>

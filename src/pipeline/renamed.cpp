@@ -4,9 +4,9 @@
 
 #include "pipeline/places.h"
 
+#include "downball/base/long_work.h"
 #include "downball/base/notes.h"
 #include "downball/media/probe.h"
-#include "downball/pipeline/talk.h"
 
 #include <cstdint>
 #include <filesystem>

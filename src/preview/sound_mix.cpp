@@ -23,10 +23,6 @@ namespace {
 constexpr double most_gain_db = 20;
 constexpr double silent_lufs = -69.9;
 
-Error stopped() {
-    return {Fault::interrupted, "stopped on request; nothing was written", ""};
-}
-
 struct Clip {
     const AudioEvent* event;
     std::int64_t first = 0; // sample of the record
@@ -139,7 +135,7 @@ Level level_of(const Stereo& sound) {
 }
 
 Result<Level> level_as_coded(const Stereo& sound, const LongWork& work) {
-    if (work.stop_asked()) return stopped();
+    if (work.stop_asked()) return stopped_in_time();
     Meter meter;
     const auto heard = media::hear_coded(StereoBlock(sound, 0, sound[0].size()),
                                          [&](const dsp::PlanarBlock& block) { meter.push(block); });
@@ -172,9 +168,9 @@ Result<Mix> mix_sound(const Timeline& timeline, double under_song_lu, const Long
         }
     }
     Meter of_natural;
-    if (work.stop_asked()) return stopped();
+    if (work.stop_asked()) return stopped_in_time();
     for (const Clip& clip : natural) {
-        if (work.stop_asked()) return stopped();
+        if (work.stop_asked()) return stopped_in_time();
         of_natural.push(clip.samples);
     }
     const float gain = natural_gain(level_of(mix.sound), of_natural.level(), under_song_lu);
