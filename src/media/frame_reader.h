@@ -27,6 +27,7 @@ class FrameReader {
 
     AVStream* track() const { return track_; }
     bool may_jump() const { return input_.may_jump(); }
+    bool broke_off() const { return input_.broke_off(); }
     // Formats without times of their own: the demuxer counts samples at the rate the file begins with.
     bool times_are_counted() const { return (input_.format->iformat->flags & AVFMT_GENERIC_INDEX) != 0; }
     // Known at the end: in such a file sound was lost, and how much of it nothing tells.

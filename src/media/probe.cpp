@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/media/probe.h"
 
-#include "media/content_id.h"
+#include "downball/media/content_id.h"
 #include "media/decoded_sound.h"
 #include "media/frame_rate.h"
 #include "media/rotation.h"
@@ -242,6 +242,7 @@ Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options) {
         if (info.device.empty()) info.device = device_of(picture->metadata);
     }
     const auto clocks = read_clocks(*input, picture, sound, info);
+    info.broke_off = input->broke_off();
     if (picture && info.average_fps <= 0)
         return Error{
             Fault::bad_input,
