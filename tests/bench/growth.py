@@ -20,7 +20,7 @@ def clips_of(bench, count):
     shutil.rmtree(folder, ignore_errors=True)
     for camera in "AB":
         os.makedirs(os.path.join(folder, "footage", camera))
-    for place in itertools.islice((f"{camera}/C_{rally:05d}.mov" for rally in itertools.count() for camera in "AB"), count):
+    for place in itertools.islice((f"{camera}/{camera}_{rally:05d}.mov" for rally in itertools.count() for camera in "AB"), count):
         os.link(os.path.join(source, place), os.path.join(folder, "footage", place))
     shutil.copy(bench.song(), os.path.join(folder, "song.wav"))
     return folder

@@ -77,7 +77,8 @@ class Mould:
         self.date = self.film.index(b"mvhd") + 8  # ISO/IEC 14496-12: after version and flags, seconds since 1904
         os.remove(path)
 
-    def cast(self, path, samples, filmed_at):
+    def cast(self, path, samples, filmed_at, spare):
+        """`spare`: bytes behind all else that mean nothing, since clips of one size are looked at as copies."""
         sound = np.round(np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes()
         at = 0
         for place, size in self.pieces:
@@ -86,7 +87,7 @@ class Mould:
         since = filmed_at - datetime.datetime(1904, 1, 1)
         struct.pack_into(">I", self.film, self.date, int(since.total_seconds()))
         with open(path, "wb") as file:
-            file.write(self.film)
+            file.write(self.film + struct.pack(">I", 8 + spare) + b"free" + bytes(spare))
 
 
 def short_clips(folder, count):
@@ -103,8 +104,8 @@ def short_clips(folder, count):
             at = int(random.integers(len(surf) - length))
             bed = surf[at:at + length].copy()
             later_s = RALLY_S * rally - (BEHIND_S if camera == "B" else 0)
-            mould.cast(os.path.join(folder, camera, f"C_{rally:05d}.mov"), struck(bed, random, hits[hits < SHORT_S - 0.1]),
-                       began + datetime.timedelta(seconds=later_s))
+            mould.cast(os.path.join(folder, camera, f"{camera}_{rally:05d}.mov"), struck(bed, random, hits[hits < SHORT_S - 0.1]),
+                       began + datetime.timedelta(seconds=later_s), 2 * rally + (camera == "B"))
 
 
 if __name__ == "__main__":

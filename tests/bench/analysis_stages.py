@@ -1,0 +1,58 @@
+# SPDX-FileCopyrightText: The Downball authors
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Part `analysis`: clips listened to, beside the ffmpeg program that only decodes them, on one core and on two."""
+import os
+import shutil
+
+import measured
+
+SECONDS, EACH = 60, 4
+KINDS = {"mp4": "AAC beside 1080p in MP4", "mov": "PCM beside 1080p in MOV", "mts": "AAC beside 1080p in .mts"}
+MOST_MS, GOAL_MS = 5.0, 1.5  # of one core, a second of sound, to hear contacts once the sound is decoded
+MOST_OF_ONE_CORE = 0.75      # what two cores may take of the time of one
+
+
+def clips_in(folder):
+    return sorted(os.path.join(folder, name) for name in os.listdir(folder))
+
+
+def decode(clips, cores):
+    """What reading the sound takes at least: as many processes side by side as there are cores."""
+    words = ["ffmpeg", "-nostdin", "-v", "error", "-vn", "-i", "{}", "-f", "null", "-"]
+    many = str(cores.count(",") + 1)
+    return measured.run(["sh", "-c", f'printf "%s\\0" "$@" | xargs -0 -n1 -P{many} -I{{}} {" ".join(words)}', "sh", *clips],
+                        cores=cores)
+
+
+def analyse(bench, clips, kept, cores, anew=True):
+    if anew:
+        shutil.rmtree(kept, ignore_errors=True)
+    return measured.run([bench.downball, "impacts", "--out", kept, *clips], cores=cores)
+
+
+def measure(bench):
+    media = bench.media("long", SECONDS, EACH)
+    kept = os.path.join(bench.folder, "kept")
+    two = "0,1" if len(os.sched_getaffinity(0)) > 1 else "0"
+    sound_s = SECONDS * EACH
+    hearing_ms = {}
+    for kind, name in KINDS.items():
+        clips = clips_in(os.path.join(media, kind))
+        found = measured.interleaved({
+            "floor 1": lambda: decode(clips, "0"), "one": lambda: analyse(bench, clips, kept, "0"),
+            "floor 2": lambda: decode(clips, two), "two": lambda: analyse(bench, clips, kept, two),
+            "again": lambda: analyse(bench, clips, kept, two, anew=False),
+            "nothing": lambda: measured.run([bench.downball, "--version"], cores=two)})
+        row = bench.table.row
+        one = found["one"]
+        row(f"{name}, 1 core", one, material_s=sound_s, floor=found["floor 1"], of="ffmpeg decoding the sound, 1 core")
+        row(f"{name}, 2 cores", found["two"], material_s=sound_s, floor=found["floor 2"],
+            of="ffmpeg decoding the sound, 2 at once")
+        row("  2 cores beside 1", found["two"], floor=one, of="the same on 1 core",
+            target=f"wall ratio <= {MOST_OF_ONE_CORE}", met=found["two"].wall_s <= MOST_OF_ONE_CORE * one.wall_s)
+        row("  again, all kept", found["again"], material_s=sound_s, floor=found["nothing"], of="starting the program")
+        alone = measured.Cost(0, one.cpu_s - found["floor 1"].cpu_s, 0)
+        hearing_ms[kind] = 1000 * alone.cpu_s / sound_s
+        row(f"  detector alone, {hearing_ms[kind]:.2f} ms a second", alone, floor=found["floor 1"],
+            of="ffmpeg decoding the sound, 1 core", target=f"<= {MOST_MS:.0f} ms a second, goal {GOAL_MS}",
+            met=hearing_ms[kind] <= MOST_MS)
