@@ -29,7 +29,8 @@ std::vector<Impact> skilled(const std::vector<Skill>& skills, const std::vector<
     for (const Hit& hit : hits)
         impacts.push_back({"", hit.seconds, hit.seconds, hit.confidence, hit.strength, ContactSource::heard,
                            std::nullopt, false, false, hit.hard});
-    give_skills(skills, impacts, slowed, 0.5);
+    RallyReader reader;
+    give_skills(skills, impacts, slowed, 0.5, reader);
     return impacts;
 }
 
