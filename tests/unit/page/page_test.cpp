@@ -112,17 +112,6 @@ TEST_CASE("a picture that there is none of is told") {
     CHECK(count(hand.page(), "no picture") == page::stills_wanted(hand.hand.cut).size());
 }
 
-TEST_CASE("stills that have a name can be taken over from a page") {
-    HandPage hand;
-    CHECK(page::stills_in(hand.page()) ==
-          std::map<std::string, std::string>{{"c1-1-50", "/9ggcGljdHVyZQ=="}});
-    hand.stills[Frame{12}] = {"AAAA", ""};
-    hand.names["mara"] = " data-still=\"c2\" src=\"data:image/jpeg;base64,BBBB\"";
-    CHECK(page::stills_in(hand.page()).size() == 1);
-    CHECK(page::stills_in(" data-still=\"cut off").empty());
-    CHECK(page::stills_in("").empty());
-}
-
 TEST_CASE("warnings with a place stand on the song and lead there; the others are grouped") {
     HandPage hand;
     hand.warnings = {{"T1: blurred"}, {"T2: blurred"}, {"it flashes", FrameRange{{25}, {50}}}};
