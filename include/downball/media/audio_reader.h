@@ -12,6 +12,8 @@
 
 namespace downball::media {
 
+class SoundSource;
+
 struct AudioOptions {
     // Zero of the positions: false = the clip's zero (first video frame, else first presented sample);
     // true = first presented sample, for songs, whose cover picture is no picture track.
@@ -41,8 +43,9 @@ class AudioReader {
     const std::vector<std::string>& notes() const; // what could not be decoded, complete at the end
 
   private:
+    friend class ClipReader;
     struct State;
-    explicit AudioReader(std::unique_ptr<State> state);
+    AudioReader(std::unique_ptr<SoundSource> source, std::size_t block_frames);
     std::unique_ptr<State> state_;
 };
 
