@@ -2,13 +2,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/commands.h"
 
+#include "downball/analysis/listen.h"
 #include "downball/base/notes.h"
 #include "downball/base/text.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/match/ends.h"
+#include "downball/pipeline/analyse.h"
 #include "downball/pipeline/coverage.h"
 #include "downball/pipeline/cut.h"
-#include "downball/pipeline/listen.h"
 #include "downball/pipeline/log_update.h"
 #include "downball/pipeline/read_list.h"
 #include "downball/pipeline/start_job.h"
@@ -70,7 +71,7 @@ int carry_out(const LogCommand& command, const pipeline::Talk& talk) {
 }
 
 int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
-    const auto grid = pipeline::find_beats(command.song, command.hints, talk.stage("listening to the song"));
+    const auto grid = analysis::find_beats(command.song, command.hints, talk.stage("listening to the song"));
     if (!grid) return fail(grid.error());
     if (grid->beats.empty())
         return fail({Fault::bad_input, "no beat was found in this file; give a song with a plain beat",
@@ -86,14 +87,37 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
                              : write::beat_lines(*grid));
 }
 
+// A line a clip: its analysis file, and the clip it is of.
+int write_analyses(const ImpactsCommand& command, const pipeline::Talk& talk) {
+    int status = 0;
+    bool read = true;
+    const auto done = pipeline::analyse(
+        {command.clips, command.out, command.shard},
+        [&](const Result<pipeline::Analysed>& one) {
+            if (!one) {
+                status = fail(one.error());
+                return;
+            }
+            for (const auto& note : one->notes)
+                talk.line(one->clip + ": " + note);
+            if (one->document.empty()) return;
+            const auto printed =
+                read ? print(fmt::format("{}\t{}\n", one->document, one->clip)) : Printed::unread;
+            read = printed != Printed::unread; // the files are what counts
+            if (printed == Printed::failed) status = fail(unprinted);
+        },
+        talk);
+    return done ? status : fail(done.error());
+}
+
 int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
+    if (!command.out.empty()) return write_analyses(command, talk);
     int status = 0;
     const double floor = command.floor.value_or(impacts::default_floor);
-    for (const auto& clip : command.clips) {
-        const auto hearing = pipeline::find_contacts(clip, floor, talk.stage("listening to the clip"));
+    const auto show_one = [&](const std::string& clip, const Result<Hearing>& hearing) {
         if (!hearing) {
             status = fail(hearing.error());
-            continue;
+            return true;
         }
         for (const auto& note : hearing->notes)
             talk.line(clip + ": " + note);
@@ -102,9 +126,10 @@ int carry_out(const ImpactsCommand& command, const pipeline::Talk& talk) {
                                   floor > 0 ? "; --floor 0 prints every candidate" : ""));
         const auto printed =
             print(command.json ? write::impact_json(*hearing, clip) : write::impact_lines(*hearing));
-        if (printed == Printed::unread) return status; // nobody waits for the other clips
-        if (printed == Printed::failed) return fail(unprinted);
-    }
+        if (printed == Printed::failed) status = fail(unprinted);
+        return printed == Printed::all; // else nobody waits for the other clips
+    };
+    pipeline::find_contacts(command.clips, floor, show_one, talk);
     return status;
 }
 

@@ -44,6 +44,15 @@ CLI::Validator whole_number(long long least, long long most) {
             ""};
 }
 
+std::optional<pipeline::Shard> parse_shard(std::string_view word) {
+    constexpr long long most = 1'000'000;
+    const auto slash = word.find('/');
+    if (slash == std::string_view::npos) return std::nullopt;
+    const auto number = parse_integer(word.substr(0, slash)), of = parse_integer(word.substr(slash + 1));
+    if (!number || !of || *number < 1 || *number > *of || *of > most) return std::nullopt;
+    return pipeline::Shard{static_cast<std::size_t>(*number), static_cast<std::size_t>(*of)};
+}
+
 } // namespace
 
 Result<std::variant<Options, Answer>> parse_options(int argc, const char* const* argv) {
@@ -94,10 +103,26 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
 
     auto* on_impacts =
         command("impacts", "Print the ball contacts heard in a clip: seconds <TAB> confidence");
-    on_impacts->add_option("CLIP", impacts.clips, "The clip; several with --json")->required();
-    on_impacts->add_flag("--json", impacts.json, "Print all that is known, as JSON, one document a clip");
-    on_impacts->add_option("--floor", impacts.floor,
-                           "Print from this confidence up; 0 = every candidate [0.5]");
+    on_impacts->add_option("CLIP", impacts.clips, "The clip; several with --json, also folders with --out")
+        ->required();
+    auto* as_json =
+        on_impacts->add_flag("--json", impacts.json, "Print all that is known, as JSON, one document a clip");
+    auto* from_floor = on_impacts->add_option("--floor", impacts.floor,
+                                              "Print from this confidence up; 0 = every candidate [0.5]");
+    auto* into =
+        on_impacts
+            ->add_option(
+                "--out", impacts.out,
+                "Write an analysis file a clip into this folder, for jobs whose analysis.folder it is")
+            ->type_name("DIR")
+            ->excludes(as_json)
+            ->excludes(from_floor);
+    std::string shard;
+    on_impacts
+        ->add_option("--shard", shard,
+                     "Do the I-th of N equal parts of the clips, as 3/8; the others do the rest")
+        ->type_name("I/N")
+        ->needs(into);
 
     auto* on_cut =
         command("cut", "Choose the shots; write edit lists, song, review page and report of each cut");
@@ -171,9 +196,17 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         if (!said) return said.error();
         beats.hints = *said;
         options.command = beats;
-    } else if (*on_impacts)
+    } else if (*on_impacts) {
+        if (!shard.empty()) {
+            const auto part = parse_shard(shard);
+            if (!part)
+                return Error{Fault::usage,
+                             fmt::format("found {}, expected a part and their number, as 3/8", shard),
+                             "--shard"};
+            impacts.shard = *part;
+        }
         options.command = impacts;
-    else if (*on_cut)
+    } else if (*on_cut)
         options.command = cut;
     else if (*on_show) {
         if (!rate.empty()) {
@@ -196,9 +229,10 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     if (impacts.floor && !(*impacts.floor >= 0 && *impacts.floor <= 1)) // so that nan is refused too
         return Error{Fault::usage,
                      fmt::format("--floor: found {}, expected a confidence from 0 to 1", *impacts.floor), ""};
-    if (impacts.clips.size() > 1 && !impacts.json)
+    if (impacts.clips.size() > 1 && !impacts.json && impacts.out.empty())
         return Error{Fault::usage,
-                     "several clips at once need --json, which says which contact is of which clip", ""};
+                     "several clips at once need --json, which says which contact is of which clip, or --out",
+                     ""};
     return Parsed{options};
 }
 

@@ -4,6 +4,7 @@
 
 #include "downball/base/result.h"
 #include "downball/model/song_hints.h"
+#include "downball/pipeline/analyse.h"
 #include "downball/time/rate.h"
 
 #include <optional>
@@ -32,6 +33,8 @@ struct ImpactsCommand {
     std::vector<std::string> clips;
     bool json = false;
     std::optional<double> floor;
+    std::string out; // folder for analysis files; empty: print
+    pipeline::Shard shard;
 };
 struct CutCommand {
     std::string job;

@@ -270,6 +270,11 @@ void take_preview(const Json* from, PreviewForm& form) {
     take(from, "burn_in", form.burn_in);
 }
 
+void take_analysis(const Json* from, Analysis& analysis) {
+    take(from, "folder", analysis.folder);
+    take(from, "most_mb", analysis.most_mb);
+}
+
 } // namespace
 
 Result<Job> read_job(std::string_view written, const std::string& path) {
@@ -292,6 +297,7 @@ Result<Job> read_job(std::string_view written, const std::string& path) {
     if (!complaints.any()) take_locks(*root, job.limits, complaints);
     take_sound_and_lists(*root, job);
     take_preview(root->find("preview"), job.preview);
+    take_analysis(root->find("analysis"), job.analysis);
     check_sense(job, complaints);
     if (complaints.any()) return complaints.error(path);
     return job;

@@ -106,6 +106,8 @@ std::string starter_job(const std::string& song, const std::vector<std::string>&
                                {"longer_side_px", defaults.preview.longer_side_px},
                                {"loudness_lufs", defaults.preview.loudness_lufs},
                                {"burn_in", defaults.preview.burn_in}}},
+        {"analysis",
+         JsonObject{{"folder", defaults.analysis.folder}, {"most_mb", defaults.analysis.most_mb}}},
     }));
 }
 

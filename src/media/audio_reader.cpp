@@ -82,6 +82,10 @@ const std::vector<std::string>& AudioReader::notes() const {
     return state_->source->notes();
 }
 
+bool AudioReader::broke_off() const {
+    return state_->source->broke_off();
+}
+
 Result<dsp::PlanarBlock> AudioReader::read() {
     while (!state_->ended && state_->queue.size() < state_->block_frames) {
         const auto more = state_->source->fill(state_->queue);

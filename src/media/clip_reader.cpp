@@ -2,11 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/media/clip_reader.h"
 
-#include "media/content_id.h"
 #include "media/decoded_sound.h"
 #include "media/file_tags.h"
 #include "media/picture_rate.h"
 #include "media/rotation.h"
+
+#include "downball/media/content_id.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -114,6 +115,7 @@ Result<MediaInfo> ClipReader::finish() {
     auto& info = state_->info;
     const auto& source = *state_->source;
     if (!state_->indexed) state_->survey();
+    info.broke_off = source.input().broke_off();
     if (info.has_video && info.average_fps <= 0)
         return Error{
             Fault::bad_input,

@@ -1,6 +1,6 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "media/content_id.h"
+#include "downball/media/content_id.h"
 
 #include "media/input.h"
 

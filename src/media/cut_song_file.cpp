@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/media/cut_song_file.h"
 
-#include "media/content_id.h"
+#include "downball/media/content_id.h"
 #include "media/wav_bytes.h"
 
 #include "downball/media/audio_reader.h"

@@ -28,6 +28,7 @@ class FrameReader {
 
     AVStream* track() const { return track_; }
     bool may_jump() const { return source_->input().may_jump(); }
+    bool broke_off() const { return source_->input().broke_off(); }
     // Formats without times of their own: the demuxer counts samples at the rate the file begins with.
     bool times_are_counted() const { return (format().iformat->flags & AVFMT_GENERIC_INDEX) != 0; }
     // Known at the end: in such a file sound was lost, and how much of it nothing tells.

@@ -36,6 +36,8 @@ struct Input {
     // From now on the demuxer reads these streams alone; null ones are passed over.
     void read_only(std::initializer_list<const AVStream*> wanted);
     bool may_jump() const { return (format->iformat->flags & AVFMT_TS_DISCONT) != 0; }
+    // Reading failed, as of a worn card; the demuxer takes that for the end of the file.
+    bool broke_off() const { return io && io->error < 0; }
 };
 
 // The file's length in bytes. Errors: missing, a folder or device, unreadable, empty.

@@ -6,7 +6,7 @@
 #include "pipeline/places.h"
 
 #include "downball/base/notes.h"
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -126,9 +126,9 @@ Result<CardCopy> copy_card(const std::string& card, const std::string& into, con
         done.bytes += bytes;
     }
     if (auto room = check_space(needed, into); !room) return room.error();
-    if (auto made = make_folder(*place); !made) return made.error();
+    if (auto made = files::make_folder(*place); !made) return made.error();
     for (const auto& folder : tree.folders)
-        if (auto made = make_folder((to / folder).string()); !made) return made.error();
+        if (auto made = files::make_folder((to / folder).string()); !made) return made.error();
 
     const auto stage = talk.stage("copying the card");
     const double to_read =

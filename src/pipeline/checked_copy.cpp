@@ -2,8 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/checked_copy.h"
 
-#include "pipeline/raw_file.h"
-#include "pipeline/stream_hash.h"
+#include "downball/files/raw_file.h"
+#include "downball/files/stream_hash.h"
 
 #include <cerrno>
 #include <cstdio>
@@ -61,14 +61,14 @@ class Draft {
             if (::rename(path_.c_str(), to.c_str()) != 0) return errno;
         }
         ours_ = false;
-        const Descriptor folder(
+        const files::Descriptor folder(
             ::open(fs::path(to).parent_path().c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
-        return folder.get() < 0 ? 0 : flush_to_disk(folder.get());
+        return folder.get() < 0 ? 0 : files::flush_to_disk(folder.get());
     }
 
   private:
     std::string path_;
-    Descriptor file_;
+    files::Descriptor file_;
     bool ours_ = false;
     int problem_ = 0;
 };
@@ -82,7 +82,7 @@ struct Read {
 // Reads a file from its beginning to its end and writes it to another, if there is one.
 Read read_through(int from, int to, const CopyWork& work) {
     Read result;
-    StreamHash hash;
+    files::StreamHash hash;
     std::vector<char> block(1 << 20);
     while (true) {
         if (work.stop.stop_requested()) {
@@ -98,7 +98,7 @@ Read read_through(int from, int to, const CopyWork& work) {
         if (count == 0) break;
         const std::string_view piece(block.data(), static_cast<std::size_t>(count));
         hash.add(piece);
-        if (to >= 0) result.write_problem = write_all(to, piece);
+        if (to >= 0) result.write_problem = files::write_all(to, piece);
         if (result.write_problem != 0) return result;
         if (work.progress) work.progress(piece.size());
     }
@@ -118,7 +118,7 @@ CopiedFile unreadable(int problem) {
 }
 
 Result<CopiedFile> compare(int from, const struct stat& status, const std::string& to, const CopyWork& work) {
-    const Descriptor there(::open(to.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    const files::Descriptor there(::open(to.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
     struct stat other;
     if (there.get() < 0 || ::fstat(there.get(), &other) != 0 || !S_ISREG(other.st_mode) ||
         other.st_size != status.st_size)
@@ -135,7 +135,7 @@ Result<CopiedFile> compare(int from, const struct stat& status, const std::strin
 } // namespace
 
 Result<CopiedFile> copy_checked(const std::string& from, const std::string& to, const CopyWork& work) {
-    const Descriptor source(::open(from.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    const files::Descriptor source(::open(from.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
     struct stat status;
     if (source.get() < 0 || ::fstat(source.get(), &status) != 0) return unreadable(errno);
     if (struct stat there; ::lstat(to.c_str(), &there) == 0) return compare(source.get(), status, to, work);
@@ -143,14 +143,14 @@ Result<CopiedFile> copy_checked(const std::string& from, const std::string& to, 
     Draft draft(to);
     if (draft.problem() == EBUSY)
         return Error{Fault::cannot_write, "another run is writing this file; wait until it has ended", to};
-    if (draft.problem() != 0) return cannot_write(to, draft.problem());
+    if (draft.problem() != 0) return files::cannot_write(to, draft.problem());
     const auto read = read_through(source.get(), draft.file(), work);
     if (read.stop) return stopped;
     if (read.read_problem != 0) return unreadable(read.read_problem);
-    if (read.write_problem != 0) return cannot_write(to, read.write_problem);
+    if (read.write_problem != 0) return files::cannot_write(to, read.write_problem);
     const timespec times[2]{status.st_atim, status.st_mtim};
     ::futimens(draft.file(), times); // a file system may hold no such times
-    if (const int problem = flush_to_disk(draft.file())) return cannot_write(to, problem);
+    if (const int problem = files::flush_to_disk(draft.file())) return files::cannot_write(to, problem);
     const auto copy = read_from_disk(draft.file(), work);
     if (copy.stop) return stopped;
     if (copy.read_problem != 0 || copy.hash != read.hash)
@@ -161,7 +161,7 @@ Result<CopiedFile> copy_checked(const std::string& from, const std::string& to, 
     if (const int problem = draft.place_at(to); problem == EEXIST)
         return CopiedFile{Copied::other_there, ""};
     else if (problem != 0)
-        return cannot_write(to, problem);
+        return files::cannot_write(to, problem);
     return CopiedFile{};
 }
 

@@ -16,7 +16,7 @@
 #include "pipeline/warnings.h"
 
 #include "downball/base/text.h"
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 #include "downball/pipeline/read_list.h"
 #include "downball/solve/last_cut.h"
 #include "downball/solve/left_out.h"
@@ -115,7 +115,7 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
     std::vector<std::pair<std::string, std::string>> hashes;
     std::vector<std::string> paths;
     for (const auto& [path, content] : texts.files) {
-        hashes.emplace_back(fs::path(path).filename().string(), content_hash(content));
+        hashes.emplace_back(fs::path(path).filename().string(), files::content_hash(content));
         paths.push_back(path);
     }
     if (const auto& movie = views.movie) {
@@ -282,7 +282,11 @@ Result<void> put_in_place(const std::vector<Texts>& cuts, bool force, Place& pla
 } // namespace
 
 Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions& options, const Talk& talk) {
-    auto gathered = gather(job_path, talk);
+    auto job = load_job(job_path);
+    if (!job) return job.error();
+    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
+    auto gathered = gather(std::move(*job), kept, talk);
+    tell(kept, talk);
     if (!gathered) return gathered.error();
     if (auto known = know_locks(gathered->job.limits.locks, gathered->log, job_file(job_path)); !known)
         return known.error();
@@ -293,9 +297,9 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
     auto jobs = deliveries(material.job);
     const auto from_name = taken_back(jobs, options);
     if (!from_name) return from_name.error();
-    for (auto& job : jobs) {
-        const auto name = job.name;
-        material.job = std::move(job);
+    for (auto& delivery : jobs) {
+        const auto name = delivery.name;
+        material.job = std::move(delivery);
         for (int version = 1; version <= options.versions; ++version) {
             if (version > 1) material.job.name = fmt::format("{}-v{}", name, version);
             LastCut made;

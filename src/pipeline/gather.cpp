@@ -8,15 +8,17 @@
 #include "pipeline/one_contact.h"
 #include "pipeline/places.h"
 
+#include "downball/analysis/listen.h"
+#include "downball/files/files.h"
 #include "downball/impacts/impact_finder.h"
-#include "downball/media/probe.h"
-#include "downball/pipeline/files.h"
-#include "downball/pipeline/listen.h"
 #include "downball/shotlog/log.h"
 
 #include <algorithm>
+#include <atomic>
+#include <chrono>
 #include <filesystem>
 #include <fmt/format.h>
+#include <future>
 #include <map>
 #include <set>
 
@@ -27,12 +29,12 @@ namespace {
 namespace fs = std::filesystem;
 
 // Clips the log speaks of; a clip is listened to if some row of it is an action that nobody has listened to.
-std::vector<Wanted> wanted_clips(const shotlog::Log& log, const std::string& folder) {
+std::vector<analysis::Wanted> wanted_clips(const shotlog::Log& log, const std::string& folder) {
     std::map<std::string, bool> clips;
     for (const auto& row : log.rows)
         clips[from_folder(folder, row.file)] |=
             row.tags.kind == Kind::action && !row.listened && row.tags.use != Use::never;
-    std::vector<Wanted> wanted;
+    std::vector<analysis::Wanted> wanted;
     for (const auto& [path, listen] : clips)
         wanted.push_back({path, listen});
     return wanted;
@@ -51,7 +53,7 @@ Result<Moved> follow_moves(shotlog::Log& log, const job::Job& job, const Talk& t
 }
 
 // One error for all clips that failed. A row that is never used may name a clip that is gone: it is left out.
-Result<void> drop_or_complain(shotlog::Log& log, const Surveyed& surveyed, const Moved& moved,
+Result<void> drop_or_complain(shotlog::Log& log, const analysis::Surveyed& surveyed, const Moved& moved,
                               const std::string& folder) {
     std::string complaints;
     std::erase_if(log.rows, [&](const shotlog::Row& row) {
@@ -90,7 +92,7 @@ void note_unheard(shotlog::Log& log, const job::Job& job) {
             floor, impacts::default_floor, rows, floor));
 }
 
-shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, const Moved& moved,
+shotlog::Footage footage_of(const shotlog::Log& log, const analysis::Surveyed& surveyed, const Moved& moved,
                             const job::Job& job) {
     shotlog::Footage footage;
     std::map<std::string, std::string> logged_as; // by the place where the file is now
@@ -122,7 +124,7 @@ shotlog::Footage footage_of(const shotlog::Log& log, const Surveyed& surveyed, c
 
 Result<job::Job> load_job(const std::string& job_path) {
     const auto path = job_file(job_path);
-    auto content = read_text(path);
+    auto content = files::read_text(path);
     if (!content) return content.error();
     auto job = job::read_job(*content, path);
     if (!job) return job.error();
@@ -143,9 +145,22 @@ double listening_floor(const job::Job& job) {
     return std::min(impacts::default_floor, job.limits.variety.confidence_floor);
 }
 
-Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missing) {
+std::string analysis_path(const job::Job& job) {
+    return job.analysis.folder.empty() ? std::string() : from_folder(job.folder, job.analysis.folder);
+}
+
+std::uint64_t analysis_bytes(const job::Job& job) {
+    return static_cast<std::uint64_t>(job.analysis.most_mb) * 1'000'000;
+}
+
+void tell(analysis::Folder& kept, const Talk& talk) {
+    for (const auto& note : kept.close())
+        talk.line("note: " + note);
+}
+
+Result<ShotLog> gather_log(const job::Job& job, analysis::Folder& kept, const Talk& talk, Missing missing) {
     const auto log_path = from_folder(job.folder, job.log);
-    const auto content = read_text(log_path);
+    const auto content = files::read_text(log_path);
     if (!content) return content.error();
     std::vector<shotlog::RosterPlayer> roster;
     for (const auto& [id, player] : job.players)
@@ -166,8 +181,8 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missin
         row.file = spelling.emplace(file_key(job.folder, row.file), row.file).first->second;
 
     note_unheard(*log, job);
-    auto surveyed =
-        survey(wanted_clips(*log, job.folder), listening_floor(job), talk.stage("listening to the clips"));
+    auto surveyed = analysis::survey(wanted_clips(*log, job.folder), listening_floor(job), kept,
+                                     talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
     std::set<std::string> absent;
     if (missing == Missing::keep)
@@ -182,20 +197,34 @@ Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missin
     return bound;
 }
 
-Result<Material> gather(const std::string& job_path, const Talk& talk) {
-    auto job = load_job(job_path);
-    if (!job) return job.error();
-    const auto song_path = from_folder(job->folder, job->song.file);
-    auto song = media::probe(song_path);
-    if (!song) return song.error();
-    auto log = gather_log(*job, talk);
+Result<Material> gather(job::Job job, analysis::Folder& kept, const Talk& talk) {
+    const auto song_path = from_folder(job.folder, job.song.file);
+    // A song that is not there is told at once.
+    if (const auto media = analysis::find_clip(song_path, false, kept, {{}, talk.stop}); !media)
+        return media.error();
+    // Told while nothing else is, and called off where the clips fail.
+    std::atomic<double> heard = 0;
+    std::stop_source no_use;
+    const std::stop_callback pass_on(talk.stop, [&] { no_use.request_stop(); });
+    auto listening = std::async(std::launch::async, [&] {
+        return analysis::find_song(song_path, job.song.hints, kept,
+                                   {[&](double done) { heard = done; }, no_use.get_token()});
+    });
+    auto log = gather_log(job, kept, talk);
+    if (!log) no_use.request_stop();
+    const auto work = talk.stage("listening to the song");
+    while (listening.wait_for(std::chrono::milliseconds(50)) == std::future_status::timeout)
+        if (log) work.report(heard);
+    auto song = listening.get();
+    // Of two that fail the song is told, as the one that is looked at first.
+    const bool called_off = !song && song.error().fault == Fault::interrupted;
+    if (!song && !called_off) return song.error();
     if (!log) return log.error();
-    auto beats = find_beats(song_path, job->song.hints, talk.stage("listening to the song"));
-    if (!beats) return beats.error();
-    if (beats->beats.empty())
+    if (!song) return song.error();
+    if (song->beats.beats.empty())
         return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",
                      song_path};
-    return Material{std::move(*job), std::move(*song), std::move(*beats), std::move(*log)};
+    return Material{std::move(job), std::move(song->media), std::move(song->beats), std::move(*log)};
 }
 
 } // namespace downball::pipeline

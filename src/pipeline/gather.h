@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/analysis/folder.h"
 #include "downball/base/result.h"
 #include "downball/job/job.h"
 #include "downball/model/beat_grid.h"
@@ -26,10 +27,18 @@ struct Material {
 // be read, not the first.
 // With `keep` the rows of such clips count by what the log tells of them, with a note; nothing can be cut from that.
 enum class Missing { refuse, keep };
-Result<ShotLog> gather_log(const job::Job& job, const Talk& talk, Missing missing = Missing::refuse);
+Result<ShotLog> gather_log(const job::Job& job, analysis::Folder& kept, const Talk& talk,
+                           Missing missing = Missing::refuse);
 
-// Job, song, log and clips as values.
-Result<Material> gather(const std::string& job_path, const Talk& talk);
+// Job, song, log and clips as values; the song and the clips are listened to side by side. What is found is kept in the
+// folder.
+Result<Material> gather(job::Job job, analysis::Folder& kept, const Talk& talk);
+
+// The job's analysis folder: where it is, and how large it may grow.
+std::string analysis_path(const job::Job& job);
+std::uint64_t analysis_bytes(const job::Job& job);
+// What the folder has to say at the end.
+void tell(analysis::Folder& kept, const Talk& talk);
 
 // Contacts are listened for from this confidence up: the tool's threshold, or the job's if that is lower.
 double listening_floor(const job::Job& job);

@@ -3,8 +3,8 @@
 #include "pipeline/last_cut.h"
 
 #include "downball/base/text.h"
+#include "downball/files/files.h"
 #include "downball/model/m2.h"
-#include "downball/pipeline/files.h"
 #include "downball/solve/last_cut.h"
 #include "downball/text/json.h"
 
@@ -89,7 +89,7 @@ std::string told(const LastCut::Shot& shot, const ShotLog& log) {
 Result<std::optional<LastRun>> read_last_run(const std::string& report_path) {
     std::error_code ignored;
     if (!fs::exists(report_path, ignored)) return std::optional<LastRun>{};
-    const auto content = read_text(report_path);
+    const auto content = files::read_text(report_path);
     if (!content) return content.error();
     const auto report = text::parse_json(*content, report_path);
     if (!report) return report.error();

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/last_outputs.h"
 
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 #include "downball/text/json.h"
 
 #include <algorithm>
@@ -42,7 +42,7 @@ Result<void> may_overwrite(const std::string& report_path, const std::vector<std
     std::error_code ignored;
     std::map<std::string, std::string> hashes;
     if (fs::exists(report_path, ignored)) {
-        const auto content = read_text(report_path);
+        const auto content = files::read_text(report_path);
         if (!content) return not_ours(report_path);
         const auto report = text::parse_json(*content, report_path);
         if (!report || !report->find("downball_report")) return not_ours(report_path);
@@ -52,7 +52,7 @@ Result<void> may_overwrite(const std::string& report_path, const std::vector<std
         if (!fs::exists(path, ignored)) continue;
         const auto known = hashes.find(fs::path(path).filename().string());
         if (known == hashes.end()) return not_ours(path);
-        const auto hash = file_hash(path);
+        const auto hash = files::file_hash(path);
         if (!hash || *hash != known->second) return not_ours(path);
     }
     return {};
@@ -61,14 +61,14 @@ Result<void> may_overwrite(const std::string& report_path, const std::vector<std
 std::vector<std::pair<std::string, std::string>> left_standing(const std::string& report_path,
                                                                const std::vector<std::string>& paths) {
     std::vector<std::pair<std::string, std::string>> left;
-    const auto content = read_text(report_path);
+    const auto content = files::read_text(report_path);
     if (!content) return left;
     const auto report = text::parse_json(*content, report_path);
     if (!report) return left;
     for (const auto& [name, known] : hashes_in(*report)) {
         const auto path = (fs::path(report_path).parent_path() / fs::path(name).filename()).string();
         if (std::ranges::find(paths, path) != paths.end()) continue;
-        if (const auto hash = file_hash(path); hash && *hash == known) left.emplace_back(name, known);
+        if (const auto hash = files::file_hash(path); hash && *hash == known) left.emplace_back(name, known);
     }
     return left;
 }

@@ -10,8 +10,8 @@
 #include "pipeline/scan.h"
 
 #include "downball/base/text.h"
+#include "downball/files/files.h"
 #include "downball/job/job.h"
-#include "downball/pipeline/files.h"
 #include "downball/shotlog/log.h"
 #include "downball/text/csv.h"
 
@@ -46,12 +46,14 @@ void tell(const Renamed& renamed, const Talk& talk) {
         talk.line(note);
 }
 
-Search search_of(const job::Job& job, const LogChange& change) {
+Search search_of(const job::Job& job, const LogChange& change, analysis::Folder& kept) {
     Search search{.footage = {},
                   .own = {from_folder(job.folder, job.song.file), change.job, change.log,
                           from_folder(job.folder, job.out)},
                   .folder = job.folder,
-                  .floor = listening_floor(job)};
+                  .floor = listening_floor(job),
+                  .kept = kept};
+    if (const auto own = analysis_path(job); !own.empty()) search.own.push_back(own);
     for (const auto& folder : job.footage)
         search.footage.push_back(from_folder(job.folder, folder));
     return search;
@@ -65,7 +67,7 @@ struct Before {
 // A log that is not there is an empty one.
 Result<Before> read_before(const std::string& log) {
     if (std::error_code ignored; !fs::exists(log, ignored)) return Before{"", shotlog::new_table()};
-    auto content = read_text(log);
+    auto content = files::read_text(log);
     if (!content) return content.error();
     auto table = text::read_csv(*content, log);
     if (!table) return table.error();
@@ -88,7 +90,8 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     if (!moved) return moved.error();
     if (!moved->doubtful.empty()) return Error{Fault::bad_input, join(moved->doubtful, "\n"), change.log};
     table = shotlog::with_new_places(std::move(table), moved->found);
-    const auto search = search_of(*job, change);
+    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
+    const auto search = search_of(*job, change, kept);
     const auto clips = find_clips(search, table, talk);
     if (!clips) return clips.error();
     const auto renamed = find_renamed(shotlog::logged_files(table), job->folder, clips->fresh, talk.stop);
@@ -98,6 +101,7 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     if (!found) return found.error();
     const auto day = place_in_day(found->clips, table, *job, talk.stage("comparing the cameras' clocks"));
     if (!day) return day.error();
+    tell(kept, talk);
     tell(*moved, renamed->found, talk);
     tell(*renamed, talk);
     tell(*clips, talk);
@@ -118,7 +122,7 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     }
     const auto after = text::write_csv(merged.table);
     if (after == before->text) return change;
-    OutputSet outputs;
+    files::OutputSet outputs;
     if (auto added = outputs.add(change.log, after); !added) return added.error();
     if (auto done = outputs.commit(); !done) return done.error();
     change.written = true;

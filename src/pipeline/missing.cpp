@@ -30,7 +30,7 @@ void keep_what_stands_alone(shotlog::Row& row, double duration_s) {
 
 } // namespace
 
-std::set<std::string> stand_in(shotlog::Log& log, Surveyed& surveyed, const Moved& moved,
+std::set<std::string> stand_in(shotlog::Log& log, analysis::Surveyed& surveyed, const Moved& moved,
                                const std::string& folder) {
     std::map<std::string, double> length_s; // by path, as the first row that tells it
     for (const auto& row : log.rows)

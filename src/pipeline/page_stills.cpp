@@ -5,7 +5,7 @@
 #include "pipeline/last_outputs.h"
 #include "pipeline/place.h"
 
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 #include "downball/preview/stills.h"
 #include "downball/text/html.h"
 
@@ -16,7 +16,7 @@ namespace {
 std::map<std::string, std::string> stills_of_last_page(const job::Job& job) {
     const auto path = output_path(job, ".html");
     if (!stands_as_written(output_path(job, ".report.json"), path)) return {};
-    const auto page = read_text(path);
+    const auto page = files::read_text(path);
     return page ? page::stills_in(*page) : std::map<std::string, std::string>();
 }
 

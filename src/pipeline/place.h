@@ -3,8 +3,8 @@
 #pragma once
 
 #include "downball/base/result.h"
+#include "downball/files/files.h"
 #include "downball/job/job.h"
-#include "downball/pipeline/files.h"
 
 #include <filesystem>
 #include <optional>
@@ -28,9 +28,9 @@ class Place {
     }
     Result<void> make(const std::string& folder) {
         if (std::error_code ignored; !std::filesystem::exists(folder, ignored)) ours_ = folder;
-        return make_folder(folder);
+        return files::make_folder(folder);
     }
-    std::optional<OutputSet> outputs{std::in_place};
+    std::optional<files::OutputSet> outputs{std::in_place};
 
   private:
     std::string ours_;

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/pipeline/read_list.h"
 
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 
 #include <iostream>
 #include <iterator>
@@ -11,7 +11,7 @@ namespace downball::pipeline {
 namespace {
 
 Result<std::string> text_of(const std::string& path) {
-    if (path != "-") return read_text(path);
+    if (path != "-") return files::read_text(path);
     return std::string(std::istreambuf_iterator<char>(std::cin), {});
 }
 

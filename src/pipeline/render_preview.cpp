@@ -7,10 +7,11 @@
 namespace downball::pipeline {
 
 Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& path, const PreviewForm& form,
-                                   const std::string* song_bytes, OutputSet& outputs, const Talk& talk) {
+                                   const std::string* song_bytes, files::OutputSet& outputs,
+                                   const Talk& talk) {
     const auto temporary = outputs.reserve(path);
     if (!temporary) return temporary.error();
-    OutputSet scratch; // never committed: gone afterwards
+    files::OutputSet scratch; // never committed: gone afterwards
     Timeline heard = timeline;
     std::string song_place, song_temporary;
     if (song_bytes) {
@@ -28,7 +29,7 @@ Result<PreviewFile> render_preview(const Timeline& timeline, const std::string& 
         return error;
     };
     if (!made) return named(made.error());
-    auto hash = file_hash(*temporary);
+    auto hash = files::file_hash(*temporary);
     if (!hash) return named(hash.error());
     return PreviewFile{path, std::move(*hash), std::move(*made)};
 }

@@ -7,8 +7,8 @@
 #include "pipeline/places.h"
 #include "pipeline/proxies.h"
 
+#include "downball/analysis/listen.h"
 #include "downball/base/text.h"
-#include "downball/pipeline/listen.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -98,9 +98,9 @@ Error no_clips(const Search& search, const std::string& skipped) {
 }
 
 // A name that is no UTF-8 no log could hold.
-std::vector<Wanted> to_be_heard(const std::vector<std::string>& clips, const Search& search,
-                                const Keys& heard, std::vector<std::string>& left_out) {
-    std::vector<Wanted> wanted;
+std::vector<analysis::Wanted> to_be_heard(const std::vector<std::string>& clips, const Search& search,
+                                          const Keys& heard, std::vector<std::string>& left_out) {
+    std::vector<analysis::Wanted> wanted;
     for (const auto& path : clips) {
         const auto written = as_written(search.folder, path);
         if (valid_utf8(written))
@@ -111,7 +111,8 @@ std::vector<Wanted> to_be_heard(const std::vector<std::string>& clips, const Sea
     return wanted;
 }
 
-void take_in(const Surveyed& surveyed, const std::string& path, const std::string& written, Scan& result) {
+void take_in(const analysis::Surveyed& surveyed, const std::string& path, const std::string& written,
+             Scan& result) {
     if (const auto failure = surveyed.failed.find(path); failure != surveyed.failed.end()) {
         result.left_out.push_back(to_string(failure->second));
         return;
@@ -163,7 +164,8 @@ Result<Scan> scan(const CardClips& clips, const Search& search, const text::CsvT
     paths.insert(paths.end(), clips.fresh.begin(), clips.fresh.end());
     Scan result;
     const auto wanted = to_be_heard(paths, search, already_heard(log, search.folder), result.left_out);
-    const auto surveyed = survey(wanted, search.floor, talk.stage("listening to the clips"));
+    const auto surveyed =
+        analysis::survey(wanted, search.floor, search.kept, talk.stage("listening to the clips"));
     if (!surveyed) return surveyed.error();
     for (const auto& one : wanted)
         take_in(*surveyed, one.path, as_written(search.folder, one.path), result);

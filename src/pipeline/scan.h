@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/analysis/folder.h"
 #include "downball/base/result.h"
 #include "downball/pipeline/talk.h"
 #include "downball/shotlog/log.h"
@@ -17,6 +18,7 @@ struct Search {
     std::vector<std::string> own;     // files and folders of the job itself, which are no footage
     std::string folder;               // the job's, from which paths are written
     double floor = 0;                 // contacts are listened for from this confidence up
+    analysis::Folder& kept;           // what was found before
 };
 
 // The clips of a log and of its footage, before anything is listened to.

@@ -4,15 +4,16 @@
 
 #include "pipeline/card_copy.h"
 #include "pipeline/clip_day.h"
+#include "pipeline/gather.h"
 #include "pipeline/places.h"
 #include "pipeline/removable.h"
 #include "pipeline/scan.h"
 
 #include "downball/base/text.h"
+#include "downball/files/files.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/job/job.h"
 #include "downball/media/probe.h"
-#include "downball/pipeline/files.h"
 #include "downball/shotlog/log.h"
 #include "downball/text/csv.h"
 
@@ -94,19 +95,23 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
     const auto footage = place_of_footage(wanted, talk);
     if (!footage) return footage.error();
 
-    const Search search{{*footage},
-                        {wanted.song, change.job, change.log, from_folder(into, job::Job().out)},
-                        into,
-                        impacts::default_floor};
+    job::Job to_be;
+    to_be.folder = into;
+    analysis::Folder kept(analysis_path(to_be), analysis_bytes(to_be));
+    const Search search{
+        {*footage},
+        {wanted.song, change.job, change.log, from_folder(into, to_be.out), analysis_path(to_be)},
+        into,
+        impacts::default_floor,
+        kept};
     const auto table = shotlog::new_table();
     const auto clips = find_clips(search, table, talk);
     if (!clips) return clips.error();
     auto found = scan(*clips, search, table, talk);
     if (!found) return found.error();
-    job::Job to_be;
-    to_be.folder = into;
     const auto day = place_in_day(found->clips, table, to_be, talk.stage("comparing the cameras' clocks"));
     if (!day) return day.error();
+    tell(kept, talk);
     tell(*clips, talk);
     tell(*found, talk);
     for (const auto& note : day->notes)
@@ -117,8 +122,8 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
     change.added = merged.added;
     change.written = true;
 
-    if (auto made = make_folder(into.empty() ? "." : into); !made) return made.error();
-    OutputSet outputs;
+    if (auto made = files::make_folder(into.empty() ? "." : into); !made) return made.error();
+    files::OutputSet outputs;
     const auto name =
         wanted.name.empty()
             ? fs::path(as_written("/", *footage)).filename().string() // also of "cards/" and "."

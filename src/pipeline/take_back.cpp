@@ -5,7 +5,7 @@
 #include "pipeline/edited_list.h"
 
 #include "downball/base/text.h"
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 #include "downball/pipeline/read_list.h"
 #include "downball/timeline/build.h"
 
@@ -76,7 +76,7 @@ Result<TakenBack> take_back(const Material& material, const SongToCutTo& song, c
                      "this is one part of a split EDL, so that all other shots would count as taken out; "
                      "give the OTIO",
                      path};
-    const auto hash = file_hash(path);
+    const auto hash = files::file_hash(path);
     if (!hash) return hash.error();
     const solve::Problem problem{song.beats, material.log, material.job.limits, song.start_s};
     const MediaInfo sound = listed_song(material, song);

@@ -8,10 +8,10 @@
 // bytes read by each; the highest memory. FILES are names of the first column.
 #include "bench/decode_files.h"
 #include "bench/one_run.h"
-#include "media/content_id.h"
 
 #include "downball/media/audio_reader.h"
 #include "downball/media/clip_reader.h"
+#include "downball/media/content_id.h"
 #include "downball/media/probe.h"
 
 #include <algorithm>

@@ -5,10 +5,10 @@
 // The ratio to the first row, decoding the clips' sound alone, is what can be compared between machines.
 #include "pipeline/gather.h"
 
+#include "downball/analysis/listen.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/media/audio_reader.h"
 #include "downball/media/probe.h"
-#include "downball/pipeline/listen.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
@@ -63,7 +63,13 @@ int main(int argc, char** argv) {
         fmt::print(stderr, "usage: stages_bench JOB\n");
         return 2;
     }
-    const auto gathered = pipeline::gather(argv[1], {});
+    auto told = pipeline::load_job(argv[1]);
+    if (!told) {
+        fmt::print(stderr, "{}\n", to_string(told.error()));
+        return 3;
+    }
+    analysis::Folder nothing_kept;
+    const auto gathered = pipeline::gather(std::move(*told), nothing_kept, {});
     if (!gathered) {
         fmt::print(stderr, "{}\n", to_string(gathered.error()));
         return 3;
@@ -86,10 +92,10 @@ int main(int argc, char** argv) {
         }));
     row("decode and find contacts", "clips", clips_min, cost_of([&log = log] {
             for (const auto& media : log.media)
-                if (media.audio) (void)pipeline::find_contacts(media.path, impacts::default_floor);
+                if (media.audio) (void)analysis::find_contacts(media.path, impacts::default_floor);
         }));
     row("decode and find beats", "song", song_min,
-        cost_of([&song = song] { (void)pipeline::find_beats(song.path); }));
+        cost_of([&song = song] { (void)analysis::find_beats(song.path); }));
 
     const solve::Problem problem{beats, log, job.limits, 0};
     solve::Outcome outcome;

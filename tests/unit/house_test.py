@@ -13,12 +13,13 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 # Floors, lowest first; a room includes itself and rooms on lower floors, and never a neighbour.
 FLOORS = [
     ["base"],
+    ["files"],
     ["time"],
     ["model"],
     ["dsp", "text"],
     ["match"],
     ["job", "media", "beats", "clocks", "impacts", "shotlog", "solve", "timeline", "write", "read", "coverage"],
-    ["preview", "page"],
+    ["analysis", "preview", "page"],
     ["pipeline"],
     ["cli"],
 ]
@@ -35,7 +36,7 @@ OUTSIDE = {
     r"valijson/": r"src/text/",
     r"csv\.h": r"src/text/",
     r"CLI/": r"src/cli/\w+\.cpp$",
-    r"xxhash\.h": r"src/(media|pipeline)/\w+\.cpp$",
+    r"xxhash\.h": r"src/(media|files)/\w+\.cpp$",
 }
 ONE_FILE_ONLY = [r"aubio/", r"ebur128\.h", r"(pango|cairo)"]
 TOP_LEVEL = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "src", "include", "tests", "samples", "schemas"}

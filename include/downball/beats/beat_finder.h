@@ -12,6 +12,9 @@
 
 namespace downball::beats {
 
+// Raised whenever the same song may give another grid: kept results go by it.
+inline constexpr int tracker_version = 1;
+
 // What the user knows better. `half` and `twice` change what would have been chosen, and `bpm` says it outright.
 enum class TempoLevel { as_found, half, twice };
 

@@ -10,6 +10,9 @@
 
 namespace downball::impacts {
 
+// Raised whenever the same sound may give other contacts: kept results go by it.
+inline constexpr int detector_version = 1;
+
 // The one fixed threshold of the tool on confidence.
 inline constexpr double default_floor = 0.5;
 

@@ -52,6 +52,12 @@ struct Lists {
         media_root; // {from, to}: footage as the editor sees it
 };
 
+// Where what was found in clips and songs is kept for the next run.
+struct Analysis {
+    std::string folder = "analysis"; // empty: nothing is kept
+    int most_mb = 500;               // what was not used for the longest time is dropped beyond it
+};
+
 struct Sound {
     double air_temperature_c = 20;
     bool natural = true; // natural sound of the hits on A2
@@ -77,6 +83,7 @@ struct Job {
     Sound sound;
     Lists lists;
     PreviewForm preview;
+    Analysis analysis;
 };
 
 // Errors are Fault::bad_input; `where` is "PATH:line" for broken JSON, "PATH /json/pointer" for a value that

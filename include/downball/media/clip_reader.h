@@ -30,7 +30,7 @@ class ClipReader {
     // The clip's sound, whose samples are those of AudioReader::open(path); null if there is none that can be decoded.
     AudioReader* sound();
 
-    // What probe() tells. Reads the rest of a file without an index, so that the sound ends here. Called once. Errors:
+    // What probe() tells, and that reading broke off, where it did in the sound alone. Reads the rest of a file without an index, so that the sound ends here. Called once. Errors:
     // as probe().
     Result<MediaInfo> finish();
 

@@ -9,11 +9,15 @@
 
 namespace downball::media {
 
-// Reads what a file says of itself; decodes only what the container leaves open. A file without video and
-// audio, or one that is no media at all, is Fault::bad_input.
+// Raised whenever the same file may be told otherwise: kept results go by it.
+inline constexpr int probe_version = 1;
+
 struct ProbeOptions {
     bool id = true; // without it MediaInfo::id stays empty, and the content need not be read for it
 };
+
+// Reads what a file says of itself; decodes only what the container leaves open. A file without video and
+// audio, or one that is no media at all, is Fault::bad_input.
 Result<MediaInfo> probe(const std::string& path, const ProbeOptions& options = {});
 
 // Names and versions of the libraries in use, for --version.

@@ -22,6 +22,7 @@ struct Hearing {
     std::vector<Heard> contacts; // in order
     double crowd = 0;            // 0..1: in how much of the sound a crowd is heard over everything else
     std::vector<std::string> notes;
+    bool broke_off = false; // reading failed half-way, as of a worn card: what came after was not heard
 };
 
 } // namespace downball

@@ -62,6 +62,7 @@ struct MediaInfo {
     std::string device;     // maker and model of the camera, where the container tells; else empty
     std::string card_reel;  // reel name that the camera wrote; empty = none
     std::string moved_from; // the path in the log, if the file lies elsewhere now; else empty
+    bool broke_off = false; // reading failed half-way, as of a worn card: this tells only what was read
 };
 
 // How many times slower than life a file plays whose camera took that many pictures a second; 1 where nothing is

@@ -4,7 +4,7 @@
 #include "support/catch.h"
 #include "support/temp_folder.h"
 
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 
 #include <algorithm>
 #include <csignal>
@@ -34,7 +34,7 @@ std::map<std::string, std::string> tree(const std::string& folder) {
         if (entry.is_directory())
             files[name + "/"] = "";
         else
-            files[name] = *read_text(entry.path().string());
+            files[name] = *files::read_text(entry.path().string());
     }
     return files;
 }
@@ -113,8 +113,8 @@ TEST_CASE("a file with other content is named and stays, and the others are copi
     CHECK(done.error().fault == Fault::cannot_write);
     for (const auto* name : {"A1.MP4\n", "A1.XML\n", "A2.JPG\n"})
         CHECK(done.error().what.find(place.copy + "/DCIM/100ABCDE/" + name) != std::string::npos);
-    CHECK(*read_text(place.copy + "/DCIM/100ABCDE/A1.MP4") == other);
-    CHECK(*read_text(place.copy + "/DCIM/100ABCDE/A1.XML") == "longer");
+    CHECK(*files::read_text(place.copy + "/DCIM/100ABCDE/A1.MP4") == other);
+    CHECK(*files::read_text(place.copy + "/DCIM/100ABCDE/A1.XML") == "longer");
     CHECK(fs::exists(place.copy + "/.hidden"));
 }
 

@@ -3,7 +3,7 @@
 #include "pipeline/page_stills.h"
 #include "unit/media/counter_clips.h"
 
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 #include "downball/preview/stills.h"
 
 using namespace downball;
@@ -56,7 +56,7 @@ struct Reel {
         std::ofstream(folder / "reel.html") << text;
         std::ofstream(folder / "reel.report.json")
             << fmt::format(R"({{"downball_report": 1, "outputs": [{{"file": "reel.html", "hash": "{}"}}]}})",
-                           pipeline::content_hash(text));
+                           files::content_hash(text));
     }
 };
 

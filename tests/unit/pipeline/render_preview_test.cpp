@@ -23,7 +23,7 @@ TEST_CASE("what is wrong with a preview names files as the user knows them") {
     black.record = black.source = {Frame{0}, Frame{25}};
     timeline.video = {black};
     {
-        OutputSet outputs;
+        files::OutputSet outputs;
         const std::string bytes = "no song";
         const auto made = render_preview(timeline, folder / "reel.mp4", {}, &bytes, outputs, {});
         REQUIRE_FALSE(made);

@@ -1,13 +1,13 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "pipeline/raw_file.h"
+#include "downball/files/raw_file.h"
 
 #include <cerrno>
 #include <cstring>
 #include <fmt/format.h>
 #include <unistd.h>
 
-namespace downball::pipeline {
+namespace downball::files {
 
 Descriptor::~Descriptor() {
     if (number_ >= 0) ::close(number_);
@@ -58,4 +58,4 @@ Error cannot_write(const std::string& path, int problem) {
     return {Fault::cannot_write, fmt::format("cannot write this file: {}", advice), path};
 }
 
-} // namespace downball::pipeline
+} // namespace downball::files

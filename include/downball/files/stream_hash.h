@@ -8,7 +8,7 @@
 
 struct XXH3_state_s;
 
-namespace downball::pipeline {
+namespace downball::files {
 
 // What content_hash (files.h) gives, of content that comes in pieces.
 class StreamHash {
@@ -24,4 +24,4 @@ class StreamHash {
     std::unique_ptr<XXH3_state_s, Free> state_;
 };
 
-} // namespace downball::pipeline
+} // namespace downball::files

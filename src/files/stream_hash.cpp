@@ -1,11 +1,11 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "pipeline/stream_hash.h"
+#include "downball/files/stream_hash.h"
 
 #include <fmt/format.h>
 #include <xxhash.h>
 
-namespace downball::pipeline {
+namespace downball::files {
 
 StreamHash::StreamHash() : state_(XXH3_createState()) {
     XXH3_64bits_reset(state_.get());
@@ -23,4 +23,4 @@ std::string StreamHash::digits() const {
     return fmt::format("{:016x}", XXH3_64bits_digest(state_.get()));
 }
 
-} // namespace downball::pipeline
+} // namespace downball::files

@@ -10,7 +10,7 @@
 #include <utility>
 #include <vector>
 
-namespace downball::pipeline {
+namespace downball::files {
 
 // A whole small text file. Errors: not there, a folder, unreadable, over 256 MiB.
 Result<std::string> read_text(const std::string& path);
@@ -19,6 +19,11 @@ Result<std::string> read_text(const std::string& path);
 std::string content_hash(std::string_view content);
 // The same of a file of any size. Errors: not there, unreadable.
 Result<std::string> file_hash(const std::string& path);
+
+// One file that appears whole or not at all, also where other processes and machines write the same one. It is not
+// waited for until it is on the disk: after a power cut it may be there without its content. Errors
+// (Fault::cannot_write) as those of OutputSet.
+Result<void> replace_file(const std::string& path, std::string_view content);
 
 // Files that appear together or not at all: each is written beside its place under another name, and only
 // when all stand on the disk are they renamed. Dropped without commit(), nothing of them is left.
@@ -46,4 +51,4 @@ class OutputSet {
 // Makes the folder and its parents. Errors: Fault::cannot_write.
 Result<void> make_folder(const std::string& path);
 
-} // namespace downball::pipeline
+} // namespace downball::files

@@ -1,9 +1,9 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "downball/pipeline/files.h"
+#include "downball/files/files.h"
 
-#include "pipeline/raw_file.h"
-#include "pipeline/stream_hash.h"
+#include "downball/files/raw_file.h"
+#include "downball/files/stream_hash.h"
 
 #include <cerrno>
 #include <cstring>
@@ -15,7 +15,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-namespace downball::pipeline {
+namespace downball::files {
 
 namespace {
 
@@ -58,6 +58,28 @@ Result<std::string> file_hash(const std::string& path) {
     if (!file.eof() || file.bad())
         return Error{Fault::bad_input, fmt::format("cannot read this file: {}", std::strerror(errno)), path};
     return hash.digits();
+}
+
+Result<void> replace_file(const std::string& path, std::string_view content) {
+    const fs::path place(path);
+    std::string temporary;
+    int opened = -1;
+    // Two machines may have processes of one number: whoever comes second takes another name.
+    for (int attempt = 0; opened < 0 && attempt < 1000; ++attempt) {
+        temporary = (place.parent_path() /
+                     fmt::format(".{}.{}.{}.part", place.filename().string(), ::getpid(), attempt))
+                        .string();
+        opened = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (opened < 0 && errno != EEXIST) break;
+    }
+    if (opened < 0) return cannot_write(path, errno);
+    Descriptor file(opened);
+    int problem = write_all(file.get(), content);
+    if (file.close() < 0 && problem == 0) problem = errno;
+    if (problem == 0 && ::rename(temporary.c_str(), path.c_str()) < 0) problem = errno;
+    if (problem == 0) return {};
+    ::unlink(temporary.c_str());
+    return cannot_write(path, problem);
 }
 
 OutputSet::~OutputSet() {
@@ -133,4 +155,4 @@ Result<void> make_folder(const std::string& path) {
     return {};
 }
 
-} // namespace downball::pipeline
+} // namespace downball::files

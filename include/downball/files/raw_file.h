@@ -7,7 +7,7 @@
 #include <string>
 #include <string_view>
 
-namespace downball::pipeline {
+namespace downball::files {
 
 // An open file; closed in any case.
 class Descriptor {
@@ -30,4 +30,4 @@ int flush_to_disk(int file);
 // What an errno means for a file that was to be written, with what to do.
 Error cannot_write(const std::string& path, int problem);
 
-} // namespace downball::pipeline
+} // namespace downball::files

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "unit/media/clips.h"
 
-#include "downball/pipeline/listen.h"
+#include "downball/analysis/listen.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -17,8 +17,8 @@ TEST_CASE("beats of a song with pictures count from the first picture, as its ev
            (folder / "song.wav"));
     ffmpeg(bars("25", 12) + "-itsoffset 0.25 -i " + (folder / "song.wav") + " -map 0:v -map 1:a " + h264 +
            "-c:a pcm_s16le " + (folder / "film.mov"));
-    const auto alone = pipeline::find_beats(folder / "song.wav");
-    const auto film = pipeline::find_beats(folder / "film.mov");
+    const auto alone = analysis::find_beats(folder / "song.wav");
+    const auto film = analysis::find_beats(folder / "film.mov");
     REQUIRE(alone);
     REQUIRE(film);
     REQUIRE(alone->beats.size() > 10);
@@ -28,9 +28,9 @@ TEST_CASE("beats of a song with pictures count from the first picture, as its ev
     CHECK(film->duration_s - alone->duration_s == Approx(0.25).margin(0.001));
 
     // Beat one of the film at 0.25 s is the first sample of its sound; before that there is none.
-    CHECK(pipeline::find_beats(folder / "film.mov", {.beat_one_s = 0.25}));
+    CHECK(analysis::find_beats(folder / "film.mov", {.beat_one_s = 0.25}));
     for (const double outside : {0.2, 12.3}) {
-        const auto refused = pipeline::find_beats(folder / "film.mov", {.beat_one_s = outside});
+        const auto refused = analysis::find_beats(folder / "film.mov", {.beat_one_s = outside});
         REQUIRE_FALSE(refused);
         CHECK(refused.error().fault == Fault::bad_input);
         CHECK(refused.error().where == folder / "film.mov");
@@ -42,7 +42,8 @@ TEST_CASE("pictures whose sound cannot be listened to are footage, sound alone t
     TempFolder folder;
     ffmpeg(bars("25", 1) + "-f lavfi -i sine=r=4000:d=1 " + h264 + "-c:a pcm_s16le " + (folder / "film.mov"));
     ffmpeg("-f lavfi -i sine=r=4000:d=1 -c:a pcm_s16le " + (folder / "sound.wav"));
-    const auto found = pipeline::survey({{folder / "film.mov"}, {folder / "sound.wav"}}, 0.5);
+    analysis::Folder kept;
+    const auto found = analysis::survey({{folder / "film.mov"}, {folder / "sound.wav"}}, 0.5, kept);
     REQUIRE(found);
     CHECK(found->media.at(folder / "film.mov").has_video);
     CHECK(found->heard.empty());
@@ -59,7 +60,7 @@ TEST_CASE("what the user says of a song decides its tempo, its metre and where i
     ffmpeg(bars("25", 24) + "-itsoffset 0.25 -i " + (folder / "song.wav") + " -map 0:v -map 1:a " + h264 +
            "-c:a pcm_s16le " + (folder / "film.mov"));
     const auto tempo = [&](const SongHints& hints) {
-        const auto grid = pipeline::find_beats(folder / "song.wav", hints);
+        const auto grid = analysis::find_beats(folder / "song.wav", hints);
         REQUIRE(grid);
         return grid->tempo_bpm;
     };
@@ -71,7 +72,7 @@ TEST_CASE("what the user says of a song decides its tempo, its metre and where i
 
     // Clicks all alike say nothing of bars; media seconds of the film lie 0.25 s later.
     for (const auto& [file, one_s] : {std::pair{"song.wav", 2.5}, std::pair{"film.mov", 2.75}}) {
-        const auto grid = pipeline::find_beats(folder / file, {.beat_one_s = one_s, .beats_per_bar = 3});
+        const auto grid = analysis::find_beats(folder / file, {.beat_one_s = one_s, .beats_per_bar = 3});
         REQUIRE(grid);
         CHECK(grid->beats_per_bar == 3);
         int downbeats = 0;
