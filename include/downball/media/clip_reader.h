@@ -30,8 +30,8 @@ class ClipReader {
     // The clip's sound, whose samples are those of AudioReader::open(path); null if there is none that can be decoded.
     AudioReader* sound();
 
-    // What probe() tells, and that reading broke off, where it did in the sound alone. Reads the rest of a file without an index, so that the sound ends here. Called once. Errors:
-    // as probe().
+    // What probe() tells; `broke_off` is also set where reading failed in the sound alone. Reads the rest of a file
+    // without an index, so that the sound ends here. Called once. Errors: as probe().
     Result<MediaInfo> finish();
 
   private:
