@@ -67,10 +67,14 @@ void Folder::State::read_seen() {
     for (const auto& name : names) {
         const auto text = files::read_text(place(name));
         if (!text && !stands_there(name)) continue; // another process took it up just now
-        if (!text)
+        if (!text) {
             troubles.add(Trouble::unreadable, place(name), text.error().what);
-        else if (!seen.take_up(*text))
+            continue;
+        }
+        if (!seen.take_up(*text)) {
             troubles.add(Trouble::damaged, place(name));
+            more_seen = true; // a new list takes its place, though there is nothing new to say
+        }
         lists.push_back(name);
     }
 }
