@@ -103,30 +103,32 @@ Folder::Folder(std::string path, std::uint64_t most_bytes)
     : state_(std::make_unique<State>(std::move(path), most_bytes)) {}
 Folder::~Folder() = default;
 
+std::string Folder::known_id(const std::string& path) {
+    auto file = state_->keeps() ? stamp_of(path) : std::nullopt;
+    if (!file) return {};
+    file->path = state_->known_as(path);
+    const std::scoped_lock lock(state_->guard);
+    state_->read_seen();
+    return state_->seen.id_of(*file);
+}
+
 Result<Identity> Folder::identify(const std::string& path) {
-    auto file = stamp_of(path);
-    if (file && state_->keeps()) {
-        const std::scoped_lock lock(state_->guard);
-        state_->read_seen();
-        auto known = *file;
-        known.path = state_->known_as(path);
-        file->id = state_->seen.id_of(known);
-        if (!file->id.empty()) return *file;
-    }
+    auto file = stamp_of(path).value_or(Identity{path, "", 0, 0, 0});
+    file.id = known_id(path);
+    if (!file.id.empty()) return file;
     // Asked before the content is read: one more change while that goes on may leave the same time.
-    const bool settled = file && !just_changed(*file);
+    const bool settled = !just_changed(file);
     auto id = media::content_id(path);
     if (!id) return id.error();
-    if (!file) file = Identity{path, "", 0, 0, 0};
-    file->id = std::move(*id);
-    if (state_->keeps() && settled && stands(*file)) {
-        const std::scoped_lock lock(state_->guard);
-        auto known = *file;
+    file.id = std::move(*id);
+    if (state_->keeps() && settled && stands(file)) {
+        auto known = file;
         known.path = state_->known_as(path);
+        const std::scoped_lock lock(state_->guard);
         state_->seen.add(known);
         state_->more_seen = true;
     }
-    return *file;
+    return file;
 }
 
 bool Folder::stands(const Identity& file) {

@@ -19,6 +19,7 @@ namespace downball::pipeline {
 // One cut, as far as it is to be looked at.
 struct CutToReview {
     const Material& material;
+    analysis::Folder& kept; // what was found before
     const SongToCutTo& song;
     const SongFile* song_file = nullptr; // nothing: the song's own file is heard
     const CutPlan& plan;

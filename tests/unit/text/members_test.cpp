@@ -1,13 +1,11 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "analysis/members.h"
 #include "support/catch.h"
 
+#include "downball/text/members.h"
+
 using namespace downball;
-using namespace downball::analysis;
-using text::Json;
-using text::JsonArray;
-using text::JsonObject;
+using namespace downball::text;
 
 namespace {
 
@@ -47,6 +45,8 @@ TEST_CASE("members of the type that is asked for are read") {
     CHECK(members.strings("texts") == std::vector<std::string>{"a", ""});
     CHECK(members.rows("rows", 2) == std::vector<std::vector<double>>{{1, 2}, {3, 4}});
     CHECK(members.rows("empty", 7).empty());
+    REQUIRE(members.array("rows"));
+    CHECK(members.array("rows")->size() == 2);
     REQUIRE(members.object("object"));
     CHECK(members.object("object")->find("x"));
     CHECK_FALSE(members.object("null"));
@@ -60,6 +60,7 @@ TEST_CASE("what is missing or of another type gives nothing, and the whole is no
         CHECK_FALSE(is_good([&](Members& it) { CHECK(it.integer(name) == 0); }));
         CHECK_FALSE(is_good([&](Members& it) { CHECK_FALSE(it.truth(name)); }));
         CHECK_FALSE(is_good([&](Members& it) { CHECK(it.numbers(name).empty()); }));
+        CHECK_FALSE(is_good([&](Members& it) { CHECK_FALSE(it.array(name)); }));
         CHECK_FALSE(is_good([&](Members& it) { CHECK(it.strings(name).empty()); }));
         CHECK_FALSE(is_good([&](Members& it) { CHECK(it.rows(name, 2).empty()); }));
     }
