@@ -130,18 +130,24 @@ bool can_be_written(const ClipFound& clip) {
     return std::ranges::all_of(texts, [](const std::string& text) { return valid_utf8(text); });
 }
 
-// Half a file, a file that grew meanwhile: what they hold is not what their content will hold when they are whole.
+std::optional<ClipFound> known(const Identity& file, Folder& folder) {
+    const auto found = folder.find(clip_document(file.id));
+    return found ? clip_from(*found) : std::nullopt;
+}
+
+// Half a file, a file that grew meanwhile: what they hold is not what their content will hold when they are whole. Who
+// has not listened takes nothing away from another who has, in the meantime.
 void keep(const Identity& file, const ClipFound& clip, Folder& folder) {
     const bool whole = !clip.media.broke_off && !(clip.hearing && clip.hearing->broke_off);
-    if (whole && can_be_written(clip) && Folder::stands(file))
+    if (!whole || !can_be_written(clip) || !Folder::stands(file)) return;
+    if (const auto other = clip.listened() ? std::nullopt : known(file, folder); !other || !other->listened())
         folder.keep(clip_document(file.id), to_json(clip));
 }
 
 // The file's own account of itself and what was found in it, as far as the folder has it.
 Result<ClipFound> known_or_probed(const Identity& file, Folder& folder, bool& fresh) {
     fresh = false;
-    std::optional<ClipFound> clip;
-    if (const auto found = folder.find(clip_document(file.id))) clip = clip_from(*found);
+    auto clip = known(file, folder);
     if (!clip) {
         auto media = media::probe(file.path, {.id = false});
         if (!media) return media.error();
@@ -152,6 +158,23 @@ Result<ClipFound> known_or_probed(const Identity& file, Folder& folder, bool& fr
     clip->media.name = std::filesystem::path(file.path).filename().string();
     clip->media.id = file.id;
     return std::move(*clip);
+}
+
+Result<ClipFound> find_in(const Identity& file, bool listen, Folder& folder, const LongWork& work) {
+    bool fresh = false;
+    auto clip = known_or_probed(file, folder, fresh);
+    if (!clip) return clip.error();
+    if (listen && !clip->listened()) {
+        auto hearing = hear(file.path, &clip->media, 0, work);
+        if (!hearing && hearing.error().fault != Fault::bad_input) return hearing.error();
+        if (hearing)
+            clip->hearing = std::move(*hearing);
+        else
+            clip->unheard = hearing.error().what;
+        fresh = true;
+    }
+    if (fresh) keep(file, *clip, folder);
+    return clip;
 }
 
 // One clip among several. Sound that cannot be used leaves the pictures, if there are any.
@@ -183,10 +206,10 @@ Result<BeatGrid> find_beats(const std::string& path, const SongHints& hints, con
 
 Result<SongFound> find_song(const std::string& path, const SongHints& hints, Folder& folder,
                             const LongWork& work) {
-    auto clip = find_clip(path, false, folder, work);
-    if (!clip) return clip.error();
     const auto file = folder.identify(path);
     if (!file) return file.error();
+    auto clip = find_in(*file, false, folder, work);
+    if (!clip) return clip.error();
     const auto document = song_document(file->id, hints);
     if (const auto found = folder.find(document))
         if (auto grid = grid_from(*found)) return SongFound{std::move(clip->media), std::move(*grid)};
@@ -206,20 +229,8 @@ Result<ClipFound> find_clip(const std::string& path, bool listen, Folder& folder
                             std::string* kept_at) {
     const auto file = folder.identify(path);
     if (!file) return file.error();
-    bool fresh = false;
-    auto clip = known_or_probed(*file, folder, fresh);
-    if (!clip) return clip.error();
-    if (listen && !clip->listened()) {
-        auto hearing = hear(path, &clip->media, 0, work);
-        if (!hearing && hearing.error().fault != Fault::bad_input) return hearing.error();
-        if (hearing)
-            clip->hearing = std::move(*hearing);
-        else
-            clip->unheard = hearing.error().what;
-        fresh = true;
-    }
-    if (fresh) keep(*file, *clip, folder);
-    if (kept_at) *kept_at = folder.path_of(clip_document(file->id));
+    auto clip = find_in(*file, listen, folder, work);
+    if (clip && kept_at) *kept_at = folder.path_of(clip_document(file->id));
     return clip;
 }
 

@@ -65,6 +65,12 @@ std::optional<media::CutSongFile> cut_song_from(const Json& found, const std::st
     return file;
 }
 
+// Is the file still the song it was? What is made of another one must not be kept under this one's id.
+bool still_there(const MediaInfo& song, Folder& folder) {
+    const auto file = folder.identify(song.path);
+    return file && file->id == song.id && Folder::stands(*file);
+}
+
 } // namespace
 
 Result<media::CutSongFile> find_song_as_cut(const MediaInfo& song, const SongCut& cut, std::int64_t samples,
@@ -74,7 +80,7 @@ Result<media::CutSongFile> find_song_as_cut(const MediaInfo& song, const SongCut
     if (const auto found = folder.find(document))
         if (auto file = cut_song_from(*found, standing)) return std::move(*file);
     auto file = media::cut_song_file(song, cut, samples, work);
-    if (file && !file->broke_off)
+    if (file && !file->broke_off && still_there(song, folder))
         folder.keep(document, JsonObject{{"id", file->id},
                                          {"channels", file->channels},
                                          {"gain_db", file->gain_db},
@@ -92,7 +98,8 @@ Result<std::vector<float>> find_song_peaks(const MediaInfo& song, double from_s,
     }
     bool broke_off = false;
     auto peaks = media::song_peaks(song, from_s, to_s, count, work, &broke_off);
-    if (peaks && !broke_off) folder.keep(document, JsonObject{{"peaks", to_json(*peaks)}});
+    if (peaks && !broke_off && still_there(song, folder))
+        folder.keep(document, JsonObject{{"peaks", to_json(*peaks)}});
     return peaks;
 }
 

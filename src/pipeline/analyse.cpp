@@ -9,6 +9,8 @@
 #include "downball/base/in_order.h"
 #include "downball/base/long_work.h"
 
+#include <cstdint>
+#include <limits>
 #include <optional>
 
 namespace downball::pipeline {
@@ -43,7 +45,8 @@ Result<void> analyse(const ToAnalyse& wanted, const std::function<void(Result<An
                      "no clips here; expected video or sound files such as .mp4, .mov, .mts or .wav",
                      wanted.clips.front()};
     const auto clips = part_of(files->clips, wanted.shard);
-    analysis::Folder folder(wanted.folder);
+    // Other parts put their files beside these, and only a job knows how large its folder may grow: none is dropped.
+    analysis::Folder folder(wanted.folder, std::numeric_limits<std::uint64_t>::max());
     const auto work = talk.stage("listening to the clips");
     const auto make = [&](std::size_t i) -> Result<Analysed> {
         if (talk.stop.stop_requested()) return stopped_in_time();

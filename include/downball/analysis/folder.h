@@ -32,8 +32,8 @@ struct Identity {
 
 // Keeps what was found in media files, by their content, so that it need not be found again. All of it can be found
 // anew: what is damaged, unreadable or of another version, or cannot be written, is passed over with a note; files of
-// newer versions stay. Several
-// threads may use one folder, and several processes, on several machines: each file appears whole or not at all.
+// newer versions stay. Several threads may use one folder, and several processes, on several machines: each file appears
+// whole or not at all.
 class Folder {
   public:
     // An empty path keeps nothing. The folder is made when there is something to keep.
@@ -55,7 +55,8 @@ class Folder {
     void keep(const Document& document, text::JsonObject found);
     // Where the document lies, if it was found or kept; empty if not.
     std::string path_of(const Document& document) const;
-    // What was met when something was to be kept; nothing more is written then.
+    // What was met when something was to be kept; nothing more is written then, unless it was a folder in the place of
+    // one document.
     std::optional<Error> write_problem() const;
 
     // Writes down what was seen; if the folder has grown beyond `most_bytes`, drops what was not used for the longest
