@@ -68,10 +68,13 @@ void Decimator::drain(std::vector<float>& out, std::size_t outputs) {
     const auto step = static_cast<std::size_t>(factor_);
     constexpr std::size_t group = 4 * lane_count;
     const std::size_t length = outputs + taps_.size() / step + group;
-    phases_.resize(step * length);
-    for (std::size_t phase = 0; phase < step; ++phase)
-        for (std::size_t i = 0, at = phase; i < length; ++i, at += step)
-            phases_[phase * length + i] = at < held_.size() ? held_[at] : 0.0f;
+    phases_.assign(step * length, 0.0f);
+    for (std::size_t phase = 0; phase < step; ++phase) {
+        float* to = phases_.data() + phase * length;
+        const std::size_t end = std::min(held_.size(), phase + step * length);
+        for (std::size_t at = phase; at < end; at += step)
+            *to++ = held_[at];
+    }
     const std::size_t first = out.size();
     out.resize(first + outputs);
     for (std::size_t j = 0; j < outputs; j += group) {
