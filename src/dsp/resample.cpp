@@ -68,12 +68,13 @@ void Decimator::drain(std::vector<float>& out, std::size_t outputs) {
     const auto step = static_cast<std::size_t>(factor_);
     constexpr std::size_t group = 4 * lane_count;
     const std::size_t length = outputs + taps_.size() / step + group;
-    phases_.assign(step * length, 0.0f);
+    phases_.resize(step * length);
     for (std::size_t phase = 0; phase < step; ++phase) {
         float* to = phases_.data() + phase * length;
         const std::size_t end = std::min(held_.size(), phase + step * length);
         for (std::size_t at = phase; at < end; at += step)
             *to++ = held_[at];
+        std::fill(to, phases_.data() + (phase + 1) * length, 0.0f);
     }
     const std::size_t first = out.size();
     out.resize(first + outputs);
