@@ -151,8 +151,7 @@ TEST_CASE("a page of 100 shots with a picture of 8 kB at each cut and contact st
         timeline.video.back().contacts = {{Frame{15 * n + 4}, "set"}};
         hand.hand.plan.shots.push_back(shot);
         for (const std::int64_t at : {0, 4})
-            hand.stills[Frame{15 * n + at}] = {std::string(10667, 'x'),
-                                               fmt::format("{:016x}-1-{}-224-82", n, at)};
+            hand.stills[Frame{15 * n + at}] = std::string(10667, 'x');
     }
     timeline.length = Frame{1500};
     hand.waveform.assign(1600, 0.5f);
