@@ -2,10 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "analysis/clip_text.h"
 
-#include "analysis/members.h"
-
 #include "downball/impacts/impact_finder.h"
 #include "downball/media/probe.h"
+#include "downball/text/members.h"
 
 namespace downball::analysis {
 
@@ -14,6 +13,7 @@ namespace {
 using text::Json;
 using text::JsonArray;
 using text::JsonObject;
+using text::Members;
 
 constexpr int form_version = 1;
 

@@ -25,6 +25,10 @@ struct Folder::State {
 
     bool keeps() const { return !path.empty(); }
     std::string place(const std::string& name) const { return (fs::path(path) / name).string(); }
+    bool stands_there(const std::string& name) const {
+        std::error_code problem;
+        return fs::exists(fs::symlink_status(place(name), problem));
+    }
 
     // Files that move together with the folder are known again.
     std::string known_as(const std::string& file) const {
@@ -34,30 +38,21 @@ struct Folder::State {
     }
 
     void read_seen();
-    void put(const std::string& name, std::string_view content);
+    bool put(const std::string& name, std::string_view content);
 
     std::string path;
     std::uint64_t most_bytes;
     std::mutex guard; // for all below
     bool seen_read = false, made = false, wrote = false;
-    std::optional<Error> unwritten;
-    Seen seen; // by earlier runs, and by this one
+    std::optional<Error> unwritten; // nothing can be written any more
+    std::optional<Error> blocked;   // one file cannot: a folder stands in its place
+    Seen seen;                      // by earlier runs, and by this one
     bool more_seen = false;
     std::vector<std::string> lists; // those that `seen` was taken from
     std::set<std::string> used;     // names of documents found or kept in this run
     std::set<std::string> newer;    // names that are not ours to replace
     Troubles troubles;
 };
-
-namespace {
-
-constexpr std::string_view list_begins = "seen-", list_ends = ".tsv";
-
-bool is_list(const std::string& name) {
-    return name.starts_with(list_begins) && name.ends_with(list_ends);
-}
-
-} // namespace
 
 // Lists of several runs side by side are what shards of one job leave.
 void Folder::State::read_seen() {
@@ -71,55 +66,69 @@ void Folder::State::read_seen() {
     std::ranges::sort(names);
     for (const auto& name : names) {
         const auto text = files::read_text(place(name));
-        if (!text)
+        if (!text && !stands_there(name)) continue; // another process took it up just now
+        if (!text) {
             troubles.add(Trouble::unreadable, place(name), text.error().what);
-        else if (!seen.take_up(*text))
+            continue;
+        }
+        if (!seen.take_up(*text)) {
             troubles.add(Trouble::damaged, place(name));
+            more_seen = true; // a new list takes its place, though there is nothing new to say
+        }
         lists.push_back(name);
     }
 }
 
-// The first failure is told, and ends the writing: a full disk or a folder without rights fails for each file.
-void Folder::State::put(const std::string& name, std::string_view content) {
-    if (unwritten) return;
+// The first failure is told, and ends the writing: a full disk or a folder without rights fails for each file. A folder
+// in the place of one file stops that file alone, and was told when the file was looked for.
+bool Folder::State::put(const std::string& name, std::string_view content) {
+    if (unwritten) return false;
     Result<void> done;
     if (!made) done = files::make_folder(path);
     made = true;
     if (done) done = files::replace_file(place(name), content);
-    if (!done) {
+    std::error_code ignored;
+    if (!done && fs::is_directory(place(name), ignored)) {
+        if (!blocked) blocked = done.error();
+    } else if (!done) {
         unwritten = done.error();
         troubles.add(Trouble::unwritten, done.error().where, done.error().what);
     } else {
         wrote = true;
     }
+    return static_cast<bool>(done);
 }
 
 Folder::Folder(std::string path, std::uint64_t most_bytes)
     : state_(std::make_unique<State>(std::move(path), most_bytes)) {}
 Folder::~Folder() = default;
 
+std::string Folder::known_id(const std::string& path) {
+    auto file = state_->keeps() ? stamp_of(path) : std::nullopt;
+    if (!file) return {};
+    file->path = state_->known_as(path);
+    const std::scoped_lock lock(state_->guard);
+    state_->read_seen();
+    return state_->seen.id_of(*file);
+}
+
 Result<Identity> Folder::identify(const std::string& path) {
-    auto file = stamp_of(path);
-    if (file && state_->keeps()) {
-        const std::scoped_lock lock(state_->guard);
-        state_->read_seen();
-        auto known = *file;
-        known.path = state_->known_as(path);
-        file->id = state_->seen.id_of(known);
-        if (!file->id.empty()) return *file;
-    }
+    auto file = stamp_of(path).value_or(Identity{path, "", 0, 0, 0});
+    file.id = known_id(path);
+    if (!file.id.empty()) return file;
+    // Asked before the content is read: one more change while that goes on may leave the same time.
+    const bool settled = !just_changed(file);
     auto id = media::content_id(path);
     if (!id) return id.error();
-    if (!file) file = Identity{path, "", 0, 0, 0};
-    file->id = std::move(*id);
-    if (state_->keeps() && stands(*file) && !just_changed(*file)) {
-        const std::scoped_lock lock(state_->guard);
-        auto known = *file;
+    file.id = std::move(*id);
+    if (state_->keeps() && settled && stands(file)) {
+        auto known = file;
         known.path = state_->known_as(path);
+        const std::scoped_lock lock(state_->guard);
         state_->seen.add(known);
         state_->more_seen = true;
     }
-    return *file;
+    return file;
 }
 
 bool Folder::stands(const Identity& file) {
@@ -131,9 +140,9 @@ bool Folder::stands(const Identity& file) {
 std::optional<text::Json> Folder::find(const Document& document) {
     if (!state_->keeps()) return std::nullopt;
     const auto path = state_->place(document.name);
-    std::error_code problem;
-    if (!fs::exists(fs::symlink_status(path, problem))) return std::nullopt;
+    if (!state_->stands_there(document.name)) return std::nullopt;
     const auto text = files::read_text(path);
+    if (!text && !state_->stands_there(document.name)) return std::nullopt; // another process dropped it
     auto read = text ? unsealed(document, *text) : Unsealed();
     if (read.seal == Seal::whole) mark_as_used(path);
 
@@ -164,13 +173,12 @@ void Folder::keep(const Document& document, text::JsonObject found) {
     const auto text = sealed(document, std::move(found));
     const std::scoped_lock lock(state_->guard);
     if (state_->newer.contains(document.name)) return;
-    state_->put(document.name, text);
-    if (!state_->unwritten) state_->used.insert(document.name);
+    if (state_->put(document.name, text)) state_->used.insert(document.name);
 }
 
 std::optional<Error> Folder::write_problem() const {
     const std::scoped_lock lock(state_->guard);
-    return state_->unwritten;
+    return state_->unwritten ? state_->unwritten : state_->blocked;
 }
 
 std::string Folder::path_of(const Document& document) const {
@@ -184,13 +192,13 @@ std::vector<std::string> Folder::close() {
     const std::scoped_lock lock(state.guard);
     if (state.more_seen && !state.seen.empty()) {
         const auto text = state.seen.text();
-        const auto name = fmt::format("{}{}{}", list_begins, text.substr(0, text.find('\n')), list_ends);
-        state.put(name, text);
+        const auto name = fmt::format("seen-{}.tsv", text.substr(0, text.find('\n')));
+        const bool written = state.put(name, text);
         state.used.insert(name);
         // What they held stands in the new one. One that another process wrote meanwhile stays.
         std::error_code ignored;
         for (const auto& list : state.lists)
-            if (!state.unwritten && list != name) fs::remove(state.place(list), ignored);
+            if (written && list != name) fs::remove(state.place(list), ignored);
         state.lists = {name};
         state.more_seen = false;
     }

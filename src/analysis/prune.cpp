@@ -16,23 +16,25 @@ namespace {
 namespace fs = std::filesystem;
 using namespace std::chrono_literals;
 
-// "<16 hexadecimal digits>...json" and "seen-<the same>.tsv"; all else in the folder is somebody's own.
-bool is_ours(std::string_view name) {
-    const bool list = name.starts_with("seen-");
-    if (list) name.remove_prefix(5);
-    constexpr std::size_t digits = 16;
-    return name.size() > digits &&
-           std::ranges::all_of(name.substr(0, digits),
-                               [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); }) &&
-           name.ends_with(list ? ".tsv" : ".json");
+constexpr std::size_t digits = 16;
+constexpr std::string_view list_begins = "seen-";
+
+bool begins_with_hash(std::string_view name) {
+    return name.size() > digits && std::ranges::all_of(name.substr(0, digits), [](char c) {
+               return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f');
+           });
 }
 
-// What a process that was killed left half-written.
+// What a process that was killed left half-written: ".NAME.<process>.<attempt>.part" of a file of ours.
 bool is_left_over(const fs::directory_entry& entry, fs::file_time_type now) {
     const auto name = entry.path().filename().string();
+    if (!name.starts_with('.') || !name.ends_with(".part")) return false;
+    auto whole = std::string_view(name).substr(1);
+    for (int mark = 0; mark < 3; ++mark)
+        whole = whole.substr(0, whole.rfind('.'));
     std::error_code problem;
-    return name.starts_with('.') && name.ends_with(".part") &&
-           is_ours(name.substr(1, name.find(".json") + 4)) && now - entry.last_write_time(problem) > 24h;
+    const auto written = entry.last_write_time(problem);
+    return is_ours(whole) && !problem && now - written > 24h;
 }
 
 struct Found {
@@ -42,6 +44,15 @@ struct Found {
 };
 
 } // namespace
+
+bool is_list(std::string_view name) {
+    return name.starts_with(list_begins) && begins_with_hash(name.substr(list_begins.size())) &&
+           name.substr(list_begins.size() + digits) == ".tsv";
+}
+
+bool is_ours(std::string_view name) {
+    return is_list(name) || (begins_with_hash(name) && name.ends_with(".json"));
+}
 
 std::string prune(const std::string& folder, std::uint64_t most_bytes, const std::set<std::string>& used) {
     std::vector<Found> idle;

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "analysis/sealed.h"
 
-#include "downball/files/files.h"
+#include "downball/files/stream_hash.h"
 
 #include <algorithm>
 
@@ -18,11 +18,19 @@ using text::JsonObject;
 constexpr std::string_view before_hash = "{\n  \"check\": \"";
 constexpr std::string_view no_hash = "0000000000000000";
 
-bool hash_fits(std::string_view text) {
+std::string hash_of(const std::string& name, std::string_view blank) {
+    files::StreamHash hash;
+    hash.add(name);
+    hash.add("\n");
+    hash.add(blank);
+    return hash.digits();
+}
+
+bool hash_fits(const std::string& name, std::string_view text) {
     if (!text.starts_with(before_hash) || text.size() < before_hash.size() + no_hash.size()) return false;
     std::string blank(text);
     blank.replace(before_hash.size(), no_hash.size(), no_hash);
-    return files::content_hash(blank) == text.substr(before_hash.size(), no_hash.size());
+    return hash_of(name, blank) == text.substr(before_hash.size(), no_hash.size());
 }
 
 std::optional<std::vector<int>> versions_in(const Json& root) {
@@ -52,13 +60,13 @@ std::string sealed(const Document& document, JsonObject found) {
                                    {"downball_analysis", document.kind},
                                    {"versions", std::move(versions)},
                                    {"found", std::move(found)}});
-    const auto hash = files::content_hash(text);
+    const auto hash = hash_of(document.name, text);
     text.replace(before_hash.size(), hash.size(), hash);
     return text;
 }
 
 Unsealed unsealed(const Document& document, std::string_view text) {
-    if (!hash_fits(text)) return {};
+    if (!hash_fits(document.name, text)) return {};
     auto root = text::parse_json(text, document.name);
     if (!root) return {};
     const auto* kind = root->find("downball_analysis");
@@ -67,7 +75,7 @@ Unsealed unsealed(const Document& document, std::string_view text) {
     Unsealed result{compare(*versions, document.versions), {}};
     for (auto& [name, value] : root->object())
         if (name == "found") result.found = std::move(value);
-    if (result.found.is_null()) return {};
+    if (result.seal == Seal::whole && result.found.is_null()) return {};
     return result;
 }
 

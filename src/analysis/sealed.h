@@ -10,8 +10,8 @@
 
 namespace downball::analysis {
 
-// A document as text, by schemas/analysis.schema.json. It begins with a hash of all the rest, so that no half-written
-// or flipped byte goes unseen.
+// A document as text, by schemas/analysis.schema.json. It begins with a hash of its name and all the rest, so that no
+// half-written or flipped byte goes unseen, nor a file that somebody gave another one's name.
 std::string sealed(const Document& document, text::JsonObject found);
 
 enum class Seal {

@@ -2,11 +2,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "analysis/song_text.h"
 
-#include "analysis/members.h"
-
 #include "downball/beats/beat_finder.h"
 #include "downball/files/files.h"
 #include "downball/media/probe.h"
+#include "downball/text/members.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -18,6 +17,7 @@ namespace {
 using text::Json;
 using text::JsonArray;
 using text::JsonObject;
+using text::Members;
 
 constexpr int form_version = 1;
 

@@ -4,7 +4,6 @@
 
 #include "downball/base/notes.h"
 
-#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 
@@ -12,8 +11,8 @@ namespace downball::analysis {
 
 void Troubles::add(Trouble trouble, const std::string& path, const std::string& why) {
     auto& files = found_[trouble];
-    if (files.paths.empty()) files.why = why;
-    files.paths.push_back(std::filesystem::path(path).filename().string());
+    if (files.names.empty()) files.why = why;
+    files.names.insert(std::filesystem::path(path).filename().string());
 }
 
 // Several threads come upon them in any order.
@@ -21,10 +20,10 @@ std::vector<std::string> Troubles::tell(const std::string& folder) {
     constexpr std::size_t most = 3;
     std::vector<std::string> lines;
     for (auto& [trouble, files] : found_) {
-        std::ranges::sort(files.paths);
-        const bool one = files.paths.size() == 1;
-        const auto which = some_of(files.paths, most);
-        const auto count = one ? std::string("a file of") : fmt::format("{} files of", files.paths.size());
+        const std::vector<std::string> names(files.names.begin(), files.names.end());
+        const bool one = names.size() == 1;
+        const auto which = some_of(names, most);
+        const auto count = one ? std::string("a file of") : fmt::format("{} files of", names.size());
         switch (trouble) {
         case Trouble::damaged:
             lines.push_back(fmt::format("{} {} {} damaged and {} made anew: {}", count, folder,

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -19,8 +20,8 @@ class Troubles {
 
   private:
     struct Files {
-        std::vector<std::string> paths;
-        std::string why; // of the first
+        std::set<std::string> names; // each once, however often it is looked for
+        std::string why;             // of the first
     };
     std::map<Trouble, Files> found_;
 };

@@ -158,12 +158,10 @@ int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set
     if (notes.size() < done.warnings.size()) say("(all notes stand one by one in the report's warnings)");
     for (const auto& change : done.changes)
         talk.line(change);
-    std::size_t hits = 0;
-    for (const auto& shot : done.plan.shots)
-        hits += shot.anchors.size();
+    const auto& [shots, contacts, score, limit, gap] = done.figures;
     talk.line(fmt::format("{}, {} on the beat; score {:.2f} of at most {:.2f} (gap {:.1f} %)",
-                          count(done.plan.shots.size(), "shot", "shots"), count(hits, "contact", "contacts"),
-                          done.plan.score, done.plan.limit, 100 * done.plan.gap()));
+                          count(shots, "shot", "shots"), count(contacts, "contact", "contacts"), score, limit,
+                          100 * gap));
     if (done.preview)
         talk.line(fmt::format("preview: {} frames, {:.1f} LUFS, true peak {:.1f} dBTP", done.preview->frames,
                               done.preview->lufs, done.preview->true_peak_db));
@@ -172,10 +170,10 @@ int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set
 
 int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
     const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
-    const auto cuts = pipeline::cut(
-        command.job,
-        {command.force, song, command.fresh, command.versions, command.from, command.preview, command.sheet},
-        talk);
+    const auto cuts = pipeline::cut(command.job,
+                                    {command.force, song, command.fresh, command.versions, command.from,
+                                     command.preview, command.sheet, !command.no_stills},
+                                    talk);
     if (!cuts) return fail(cuts.error());
     const bool several = cuts->size() > 1;
     int status = 0;

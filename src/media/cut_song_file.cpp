@@ -129,6 +129,7 @@ Result<CutSongFile> cut_song_file(const MediaInfo& song, const SongCut& cut, std
     auto stretches = stretches_of(cut, zero_s, around, file.channels);
     if (auto read = read_parts(*reader, cut_song_hz, stretches, work); !read) return read.error();
 
+    file.broke_off = reader->broke_off();
     std::int64_t sounding = 0;
     for (const SoundPart& stretch : stretches)
         sounding += stretch.length - 2 * around;

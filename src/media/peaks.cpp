@@ -7,7 +7,7 @@
 namespace downball::media {
 
 Result<std::vector<float>> song_peaks(const MediaInfo& song, double from_s, double to_s, std::size_t count,
-                                      const LongWork& work) {
+                                      const LongWork& work, bool* broke_off) {
     auto reader = AudioReader::open(song.path, {.song = true});
     if (!reader) return reader.error();
     // A song with pictures is counted from the first of them.
@@ -19,7 +19,10 @@ Result<std::vector<float>> song_peaks(const MediaInfo& song, double from_s, doub
         if (work.stop_asked()) return stopped_in_time();
         const auto block = reader->read();
         if (!block) return block.error();
-        if (block->frames == 0 || at >= (to_s - from_s) * hz) return bins.take();
+        if (block->frames == 0 || at >= (to_s - from_s) * hz) {
+            if (broke_off) *broke_off = reader->broke_off();
+            return bins.take();
+        }
         for (const float* channel : block->channels)
             for (std::size_t n = 0; n < block->frames; ++n)
                 bins.add(at + static_cast<double>(n), static_cast<double>(channel[n]));

@@ -3,12 +3,13 @@
 #include "downball/pipeline/analyse.h"
 
 #include "pipeline/card_files.h"
-#include "pipeline/gather.h"
 
 #include "downball/analysis/listen.h"
 #include "downball/base/in_order.h"
 #include "downball/base/long_work.h"
 
+#include <cstdint>
+#include <limits>
 #include <optional>
 
 namespace downball::pipeline {
@@ -43,7 +44,8 @@ Result<void> analyse(const ToAnalyse& wanted, const std::function<void(Result<An
                      "no clips here; expected video or sound files such as .mp4, .mov, .mts or .wav",
                      wanted.clips.front()};
     const auto clips = part_of(files->clips, wanted.shard);
-    analysis::Folder folder(wanted.folder);
+    // Other parts put their files beside these, and only a job knows how large its folder may grow: none is dropped.
+    analysis::Folder folder(wanted.folder, std::numeric_limits<std::uint64_t>::max());
     const auto work = talk.stage("listening to the clips");
     const auto make = [&](std::size_t i) -> Result<Analysed> {
         if (talk.stop.stop_requested()) return stopped_in_time();
@@ -60,9 +62,11 @@ Result<void> analyse(const ToAnalyse& wanted, const std::function<void(Result<An
         work.report(static_cast<double>(i + 1) / static_cast<double>(clips.size()));
         return !stopped && !folder.write_problem();
     });
-    tell(folder, talk);
+    const auto notes = folder.close();
+    if (const auto problem = folder.write_problem()) return *problem; // which the notes tell too
+    for (const auto& note : notes)
+        talk.line("note: " + note);
     if (stopped) return Error{Fault::interrupted, "stopped on request; what is done is kept", ""};
-    if (const auto problem = folder.write_problem()) return *problem;
     return {};
 }
 

@@ -9,6 +9,7 @@
 #include "pipeline/last_outputs.h"
 #include "pipeline/place.h"
 #include "pipeline/places.h"
+#include "pipeline/same_run.h"
 #include "pipeline/song_event.h"
 #include "pipeline/strangers.h"
 #include "pipeline/take_back.h"
@@ -131,6 +132,13 @@ Result<Texts> write_all(const Material& material, const SongToCutTo& song, std::
     return texts;
 }
 
+CutFigures figures_of(const CutPlan& plan) {
+    CutFigures figures{plan.shots.size(), 0, plan.score, plan.limit, plan.gap()};
+    for (const auto& shot : plan.shots)
+        figures.contacts += shot.anchors.size();
+    return figures;
+}
+
 struct Prepared {
     Texts texts;
     CutDone done;
@@ -140,8 +148,8 @@ struct Prepared {
 // differ from.
 // `from`: an edited list that it is made from; empty = none.
 Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const std::string& from,
-                                                 const CutOptions& options, const Talk& talk, LastCut& made,
-                                                 Place& place) {
+                                                 const CutOptions& options, analysis::Folder& kept,
+                                                 const Talk& talk, LastCut& made, Place& place) {
     const auto song = choose_song(given, options.song);
     if (!song) return song.error();
     std::vector<Warning> warnings;
@@ -175,7 +183,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
 
     std::optional<SongFile> song_file;
     if (song->cut) {
-        auto file = make_song_file(material, *song->cut, plan.length, talk);
+        auto file = make_song_file(material, *song->cut, plan.length, kept, talk);
         if (!file) return file.error();
         song_file = std::move(*file);
     }
@@ -200,7 +208,7 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
 
     const auto left_out = solve::left_out(problem, plan);
     auto views = make_views(
-        {material, *song, song_file ? &*song_file : nullptr, plan, made, *timeline, left_out, {}, ""},
+        {material, kept, *song, song_file ? &*song_file : nullptr, plan, made, *timeline, left_out, {}, ""},
         options, place, warnings, talk);
     if (!views) return views.error();
     auto texts = write_all(material, *song, std::move(song_file), *views, plan, *timeline, warnings,
@@ -208,11 +216,14 @@ Result<std::variant<Prepared, Conflict>> prepare(const Material& given, const st
     if (!texts) return texts.error();
     Prepared prepared{std::move(*texts), {}};
     prepared.done.files = prepared.texts.paths();
-    if (views->movie) prepared.done.preview = std::move(views->movie->made);
+    if (views->movie) {
+        const auto& made_movie = views->movie->made;
+        prepared.done.preview = PreviewFigures{made_movie.frames, made_movie.lufs, made_movie.true_peak_db};
+    }
     if (before)
         prepared.done.changes =
             tell_changes(back ? from : "the last cut", *before, made, material.log, limits.delivery);
-    prepared.done.plan = std::move(plan);
+    prepared.done.figures = figures_of(plan);
     prepared.done.warnings = std::move(warnings);
     return std::variant<Prepared, Conflict>{std::move(prepared)};
 }
@@ -279,14 +290,9 @@ Result<void> put_in_place(const std::vector<Texts>& cuts, bool force, Place& pla
     return place.outputs->commit();
 }
 
-} // namespace
-
-Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions& options, const Talk& talk) {
-    auto job = load_job(job_path);
-    if (!job) return job.error();
-    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
-    auto gathered = gather(std::move(*job), kept, talk);
-    tell(kept, talk);
+Result<std::vector<Delivered>> cut_all(job::Job job, const std::string& job_path, const CutOptions& options,
+                                       analysis::Folder& kept, const Talk& talk) {
+    auto gathered = gather(std::move(job), kept, talk);
     if (!gathered) return gathered.error();
     if (auto known = know_locks(gathered->job.limits.locks, gathered->log, job_file(job_path)); !known)
         return known.error();
@@ -304,7 +310,7 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
             if (version > 1) material.job.name = fmt::format("{}-v{}", name, version);
             LastCut made;
             auto prepared =
-                prepare(material, name == *from_name ? options.from : "", options, talk, made, place);
+                prepare(material, name == *from_name ? options.from : "", options, kept, talk, made, place);
             if (!prepared) return prepared.error();
             if (auto* conflict = std::get_if<Conflict>(&*prepared)) {
                 if (version > 1) conflict->remedies.push_back(closer_versions(material.job));
@@ -319,6 +325,27 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
         }
     }
     if (auto placed = put_in_place(texts, options.force, place); !placed) return placed.error();
+    return delivered;
+}
+
+} // namespace
+
+Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions& options, const Talk& talk) {
+    const auto job = load_job(job_path);
+    if (!job) return job.error();
+    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
+    const auto texts = texts_of_run(job_path, *job, options);
+    const auto inputs = texts ? hash_of_inputs(*texts, Content::known, kept) : std::nullopt;
+    if (inputs && !options.fresh)
+        if (auto same = same_run(job_path, *inputs, kept)) return std::move(*same);
+    auto delivered = cut_all(*job, job_path, options, kept, talk);
+    // What was changed while the cut was made is for the next run.
+    const auto now = delivered && texts ? texts_of_run(job_path, *job, options) : std::nullopt;
+    if (now && now->hash == texts->hash)
+        if (const auto made_of = hash_of_inputs(*now, Content::read, kept);
+            made_of && (!inputs || *inputs == *made_of))
+            remember_run(job_path, *made_of, *delivered, kept);
+    tell(kept, talk);
     return delivered;
 }
 

@@ -98,10 +98,10 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     if (!renamed) return renamed.error();
     table = shotlog::with_new_places(std::move(table), renamed->found);
     auto found = scan(*clips, search, table, talk);
+    tell(kept, talk);
     if (!found) return found.error();
     const auto day = place_in_day(found->clips, table, *job, talk.stage("comparing the cameras' clocks"));
     if (!day) return day.error();
-    tell(kept, talk);
     tell(*moved, renamed->found, talk);
     tell(*renamed, talk);
     tell(*clips, talk);

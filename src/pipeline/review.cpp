@@ -5,6 +5,7 @@
 #include "pipeline/footage_to_cover.h"
 #include "pipeline/page_stills.h"
 
+#include "downball/analysis/song_as_cut.h"
 #include "downball/coverage/coverage.h"
 #include "downball/media/peaks.h"
 #include "downball/page/page.h"
@@ -13,19 +14,20 @@
 
 namespace downball::pipeline {
 
-Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk) {
+Result<Review> make_review(const CutToReview& cut, bool decode, const Talk& talk) {
     const auto& job = cut.material.job;
     std::vector<float> waveform;
     if (cut.song_file)
         waveform = cut.song_file->peaks;
     else {
         const double length_s = to_seconds(cut.timeline.length, cut.timeline.rate);
-        auto peaks = media::song_peaks(cut.material.song, cut.song.start_s, cut.song.start_s + length_s,
-                                       media::drawn_peaks, talk.stage("drawing the song"));
+        auto peaks =
+            analysis::find_song_peaks(cut.material.song, cut.song.start_s, cut.song.start_s + length_s,
+                                      media::drawn_peaks, cut.kept, talk.stage("drawing the song"));
         if (!peaks) return peaks.error();
         waveform = std::move(*peaks);
     }
-    auto stills = page_stills(job, cut.timeline, fresh, talk);
+    auto stills = page_stills(cut.timeline, decode, cut.kept, talk);
     if (!stills) return stills.error();
     Review review;
     if (cut.movie.empty()) review.notes = {stills->notes.begin(), stills->notes.end()};

@@ -19,6 +19,7 @@ namespace downball::pipeline {
 // One cut, as far as it is to be looked at.
 struct CutToReview {
     const Material& material;
+    analysis::Folder& kept; // what was found before
     const SongToCutTo& song;
     const SongFile* song_file = nullptr; // nothing: the song's own file is heard
     const CutPlan& plan;
@@ -35,7 +36,8 @@ struct Review {
         notes; // on pictures that cannot be decoded, where no preview told of them; the page has them
 };
 
-// NAME.html as text; `fresh`: without a look at the last one. Errors: the song cannot be read, a request to stop.
-Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk);
+// NAME.html as text; without `stills` those that are not known yet are left out. Errors: the song cannot be read, a
+// request to stop.
+Result<Review> make_review(const CutToReview& cut, bool stills, const Talk& talk);
 
 } // namespace downball::pipeline

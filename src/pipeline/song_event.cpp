@@ -4,6 +4,7 @@
 
 #include "pipeline/places.h"
 
+#include "downball/analysis/song_as_cut.h"
 #include "downball/beats/song_cut.h"
 #include "downball/media/cut_song_file.h"
 #include "downball/model/source_count.h"
@@ -82,13 +83,14 @@ std::string song_file_path(const job::Job& job) {
 }
 
 Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Frame length,
-                                const Talk& talk) {
+                                analysis::Folder& kept, const Talk& talk) {
     const Rate rate = material.job.limits.delivery.rate;
     const auto samples = nearest_frame(seconds_of(length, rate), Rate(media::cut_song_hz)).n;
-    auto made = media::cut_song_file(material.song, cut, samples, talk.stage("writing the song as cut"));
-    if (!made) return made.error();
     SongFile file;
     file.path = song_file_path(material.job);
+    auto made = analysis::find_song_as_cut(material.song, cut, samples, file.path, kept,
+                                           talk.stage("writing the song as cut"));
+    if (!made) return made.error();
     file.media.path = file.path;
     file.media.name = fs::path(file.path).filename().string();
     file.media.id = made->id;

@@ -39,6 +39,8 @@ struct SongFile {
 };
 
 std::string song_file_path(const job::Job& job);
-Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Frame length, const Talk& talk);
+// Its bytes are those of the file that stands there, if it is the same.
+Result<SongFile> make_song_file(const Material& material, const SongCut& cut, Frame length,
+                                analysis::Folder& kept, const Talk& talk);
 
 } // namespace downball::pipeline

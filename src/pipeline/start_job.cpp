@@ -108,10 +108,10 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
     const auto clips = find_clips(search, table, talk);
     if (!clips) return clips.error();
     auto found = scan(*clips, search, table, talk);
+    tell(kept, talk);
     if (!found) return found.error();
     const auto day = place_in_day(found->clips, table, to_be, talk.stage("comparing the cameras' clocks"));
     if (!day) return day.error();
-    tell(kept, talk);
     tell(*clips, talk);
     tell(*found, talk);
     for (const auto& note : day->notes)

@@ -155,7 +155,7 @@ class Schemas(unittest.TestCase):
             for name, member in node.get("definitions", {}).items():
                 look(member, f"{place}/definitions/{name}")
 
-        for name in ("job", "beats", "impacts"):
+        for name in ("job", "beats", "impacts", "analysis"):
             look(schema(name), name)
 
 

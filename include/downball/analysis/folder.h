@@ -32,8 +32,8 @@ struct Identity {
 
 // Keeps what was found in media files, by their content, so that it need not be found again. All of it can be found
 // anew: what is damaged, unreadable or of another version, or cannot be written, is passed over with a note; files of
-// newer versions stay. Several
-// threads may use one folder, and several processes, on several machines: each file appears whole or not at all.
+// newer versions stay. Several threads may use one folder, and several processes, on several machines: each file appears
+// whole or not at all.
 class Folder {
   public:
     // An empty path keeps nothing. The folder is made when there is something to keep.
@@ -45,6 +45,8 @@ class Folder {
     // What the file's content is. It is read only if size or times of the file are not those of the last run. Errors:
     // missing, a folder, unreadable, empty.
     Result<Identity> identify(const std::string& path);
+    // Its id, if the file is known as it is; else empty.
+    std::string known_id(const std::string& path);
     // Is the file still as it was identified? A clip that is being copied grows.
     static bool stands(const Identity& file);
 
@@ -53,7 +55,8 @@ class Folder {
     void keep(const Document& document, text::JsonObject found);
     // Where the document lies, if it was found or kept; empty if not.
     std::string path_of(const Document& document) const;
-    // What was met when something was to be kept; nothing more is written then.
+    // What was met when something was to be kept; nothing more is written then, unless it was a folder in the place of
+    // one document.
     std::optional<Error> write_problem() const;
 
     // Writes down what was seen; if the folder has grown beyond `most_bytes`, drops what was not used for the longest

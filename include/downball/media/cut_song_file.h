@@ -15,6 +15,9 @@ namespace downball::media {
 
 inline constexpr int cut_song_hz = 48000;
 
+// Raised whenever the same song and cut may give other bytes or peaks: kept results go by it.
+inline constexpr int cut_song_version = 1;
+
 // A finished sound file, not yet on the disk.
 struct CutSongFile {
     std::string bytes; // WAV, 48 kHz, 24 bit, as many channels as the song has
@@ -22,6 +25,7 @@ struct CutSongFile {
     int channels = 0;
     double gain_db = 0;       // 0, or how far all of it was turned down so that no sample is clipped
     std::vector<float> peaks; // drawn_peaks of them, see media/peaks.h
+    bool broke_off = false;   // reading the song failed half-way, as of a worn disk: the rest is silence
 };
 
 // The song as cut, of exactly `samples` samples; silence where the cut is over sooner. Pieces begin and end on

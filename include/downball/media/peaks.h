@@ -18,8 +18,9 @@ inline constexpr std::size_t drawn_peaks = 1600; // as many as a wide screen has
 
 // For drawing a waveform: the largest magnitude in each of `count` even parts of a song's stretch [from_s, to_s), over
 // all channels; 1 = full scale. Where the song has no sound: 0. Errors: the song cannot be read, a request to stop.
+// `broke_off` is told whether reading failed half-way.
 Result<std::vector<float>> song_peaks(const MediaInfo& song, double from_s, double to_s, std::size_t count,
-                                      const LongWork& work = {});
+                                      const LongWork& work = {}, bool* broke_off = nullptr);
 
 // The same of samples in memory.
 class PeakBins {

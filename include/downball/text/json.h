@@ -81,8 +81,8 @@ Result<Json> parse_json(std::string_view text, const std::string& name);
 // becomes U+FFFD.
 std::string to_text(const Json& value);
 
-// Checks a value against one of our own schemas (draft-07), by its short name: "job", "report", "beats",
-// "impacts", "otio". Errors are Fault::bad_input: one breach stands in `what` with where = "name
+// Checks a value against one of our own schemas (draft-07), by its short name: "job", "report", "coverage", "beats",
+// "impacts", "analysis", "otio". Errors are Fault::bad_input: one breach stands in `what` with where = "name
 // /json/pointer"; of several each has a line of its own in `what`, "/json/pointer: ...", and where = "name".
 // Each says what was found and expected; an unknown member or word is answered with the nearest known one.
 Result<void> validate(const Json& value, std::string_view schema, const std::string& name);

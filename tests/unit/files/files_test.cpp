@@ -5,7 +5,13 @@
 
 #include "downball/files/files.h"
 
+#include <atomic>
+#include <csignal>
+#include <fmt/format.h>
 #include <fstream>
+#include <sys/resource.h>
+#include <thread>
+#include <unistd.h>
 
 using namespace downball;
 using namespace downball::files;
@@ -144,4 +150,76 @@ TEST_CASE("a file that its writer puts in a reserved place appears with the othe
     }
     CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 2);
     CHECK(read_text(folder / "movie.bin").value() == "movie");
+}
+
+TEST_CASE("a replaced file is the old one or the new one, also for those who read meanwhile") {
+    TempFolder folder;
+    const auto path = folder / "a.json";
+    const std::string one(200'000, 'a'), other(100'000, 'b');
+    REQUIRE(replace_file(path, one));
+    CHECK(*read_text(path) == one);
+    std::atomic<bool> done = false;
+    std::atomic<int> broken = 0, seen = 0;
+    {
+        std::jthread reader([&] {
+            while (!done || seen == 0) {
+                const auto read = read_text(path);
+                broken += !read || (*read != one && *read != other);
+                ++seen;
+            }
+        });
+        // Two writers in one process: their files beside it have names of their own.
+        std::jthread writer([&] {
+            for (int k = 0; k < 100; ++k)
+                broken += !replace_file(path, one);
+        });
+        for (int k = 0; k < 100; ++k)
+            broken += !replace_file(path, other);
+        writer.join();
+        done = true;
+    }
+    CHECK(broken == 0);
+    CHECK(entries(folder.path()) == 1);
+}
+
+TEST_CASE("a file that cannot be replaced stays as it is, and nothing is left beside it") {
+    TempFolder folder;
+    std::filesystem::create_directories(folder / "a/inside");
+    const auto refused = replace_file(folder / "a", "new");
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().fault == Fault::cannot_write);
+    CHECK(refused.error().where == folder / "a");
+    CHECK(entries(folder.path()) == 1);
+    const auto nowhere = replace_file(folder / "no/b", "new");
+    REQUIRE_FALSE(nowhere);
+    CHECK(nowhere.error().fault == Fault::cannot_write);
+    CHECK(nowhere.error().what.find("make it first") != std::string::npos);
+}
+
+TEST_CASE("what a killed process left beside a file is no hindrance, and is not touched") {
+    TempFolder folder;
+    const auto left = folder / fmt::format(".a.{}.0.part", ::getpid());
+    put(left, "half");
+    REQUIRE(replace_file(folder / "a", "new"));
+    CHECK(*read_text(folder / "a") == "new");
+    CHECK(*read_text(left) == "half");
+    CHECK(entries(folder.path()) == 2);
+}
+
+TEST_CASE("a full disk leaves the old file") {
+    TempFolder folder;
+    REQUIRE(replace_file(folder / "a", "old"));
+    // A limit on the size of files stands in for a disk without room.
+    rlimit before{};
+    REQUIRE(::getrlimit(RLIMIT_FSIZE, &before) == 0);
+    const auto old_way = std::signal(SIGXFSZ, SIG_IGN);
+    const rlimit small{1000, before.rlim_max};
+    REQUIRE(::setrlimit(RLIMIT_FSIZE, &small) == 0);
+    const auto refused = replace_file(folder / "a", std::string(5000, 'x'));
+    ::setrlimit(RLIMIT_FSIZE, &before);
+    std::signal(SIGXFSZ, old_way);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().what.find("the disk is full") != std::string::npos);
+    CHECK(*read_text(folder / "a") == "old");
+    CHECK(entries(folder.path()) == 1);
 }

@@ -317,6 +317,27 @@ TEST_CASE("what the preview looks and sounds like arrives, and what it cannot be
     CHECK(has(complaint(R"("preview": {"shpe": "tall"})"), "/preview"));
 }
 
+TEST_CASE("where what was found is kept, and how much of it, arrives; an empty folder keeps nothing") {
+    const Analysis usual = job_of("").analysis; // as README says
+    CHECK(usual.folder == "analysis");
+    CHECK(usual.most_mb == 500);
+    CHECK(job_of(R"("analysis": {})").analysis.folder == "analysis");
+    CHECK(job_of(R"("analysis": {"folder": ""})").analysis.folder.empty());
+    const Analysis all = job_of(R"("analysis": {"folder": "../kept", "most_mb": 20})").analysis;
+    CHECK(all.folder == "../kept");
+    CHECK(all.most_mb == 20);
+    CHECK(job_of(R"("analysis": {"most_mb": 1})").analysis.most_mb == 1);
+    CHECK(job_of(R"("analysis": {"most_mb": 1000000})").analysis.most_mb == 1'000'000);
+
+    CHECK(
+        has(complaint(R"("analysis": {"most_mb": 0})"), "day/job.json /analysis/most_mb: found 0, expected"));
+    CHECK(has(complaint(R"("analysis": {"most_mb": 1000001})"), "/analysis/most_mb: found 1000001"));
+    CHECK(has(complaint(R"("analysis": {"most_mb": 1.5})"), "/analysis/most_mb: found 1.5"));
+    CHECK(has(complaint(R"("analysis": {"folder": null})"), "/analysis/folder: found null"));
+    CHECK(has(complaint(R"("analysis": {"foldr": "x"})"), "did you mean \"folder\"?"));
+    CHECK(has(complaint(R"("analysis": "kept")"), "/analysis: found \"kept\""));
+}
+
 TEST_CASE("several complaints come together, each with its place") {
     const std::string all =
         complaint(R"("pacing": {"shortest_s": 5, "lead_in_s": [0.3, 0.1]}, "delivery": {"rate": 100})");

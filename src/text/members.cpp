@@ -1,10 +1,8 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "analysis/members.h"
+#include "downball/text/members.h"
 
-namespace downball::analysis {
-
-using text::Json;
+namespace downball::text {
 
 const Json* Members::wanted(std::string_view name, bool (Json::*is)() const) {
     const Json* member = object_->find(name);
@@ -53,6 +51,11 @@ const Json* Members::object(std::string_view name) {
     return maybe(name, &Json::is_object);
 }
 
+const JsonArray* Members::array(std::string_view name) {
+    const auto* member = wanted(name, &Json::is_array);
+    return member ? &member->array() : nullptr;
+}
+
 std::vector<double> Members::to_numbers(const Json& array) {
     std::vector<double> numbers;
     numbers.reserve(array.array().size());
@@ -95,4 +98,4 @@ std::vector<std::vector<double>> Members::rows(std::string_view name, std::size_
     return rows;
 }
 
-} // namespace downball::analysis
+} // namespace downball::text

@@ -10,13 +10,13 @@
 #include <string_view>
 #include <vector>
 
-namespace downball::analysis {
+namespace downball::text {
 
 // Reads an object whose form is known. What is missing or of another type gives a value of nothing, and the whole is not
 // good then.
 class Members {
   public:
-    explicit Members(const text::Json& object) : object_(&object) {}
+    explicit Members(const Json& object) : object_(&object) {}
 
     double number(std::string_view name);
     std::int64_t integer(std::string_view name);
@@ -28,20 +28,21 @@ class Members {
     std::vector<std::string> strings(std::string_view name);
     // Rows of so many numbers each.
     std::vector<std::vector<double>> rows(std::string_view name, std::size_t width);
-    const text::Json* find(std::string_view name) const { return object_->find(name); }
+    const Json* find(std::string_view name) const { return object_->find(name); }
     // The member as an object; null where the file says null.
-    const text::Json* object(std::string_view name);
+    const Json* object(std::string_view name);
+    const JsonArray* array(std::string_view name);
 
     bool good() const { return good_; }
     void spoil() { good_ = false; }
 
   private:
-    const text::Json* wanted(std::string_view name, bool (text::Json::*is)() const);
-    const text::Json* maybe(std::string_view name, bool (text::Json::*is)() const);
-    std::vector<double> to_numbers(const text::Json& array);
+    const Json* wanted(std::string_view name, bool (Json::*is)() const);
+    const Json* maybe(std::string_view name, bool (Json::*is)() const);
+    std::vector<double> to_numbers(const Json& array);
 
-    const text::Json* object_;
+    const Json* object_;
     bool good_ = true;
 };
 
-} // namespace downball::analysis
+} // namespace downball::text
