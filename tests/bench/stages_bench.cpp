@@ -83,19 +83,20 @@ std::size_t write_cut(const pipeline::Material& material, const solve::Problem& 
             otio.folder = folder;
             if (const auto text = write::otio(timeline, otio)) bytes += text->size();
         }));
+    analysis::Folder nothing_kept;
     const auto song = own_song(material);
     const auto last = solve::as_last_cut(problem, plan);
     std::vector<solve::LeftOut> left_out;
     row("say why takes were left out", "cut", minutes,
         cost_of([&] { left_out = solve::left_out(problem, plan); }));
     row("page, its pictures decoded", "cut", minutes, cost_of([&] {
-            (void)pipeline::make_review({material, song, nullptr, plan, last, timeline, left_out, {}, ""},
-                                        true, {});
+            (void)pipeline::make_review(
+                {material, nothing_kept, song, nullptr, plan, last, timeline, left_out, {}, ""}, true, {});
         }));
     row("cut the song to length", "cut", minutes, cost_of([&] {
             if (const auto chosen = pipeline::choose_song(material, pipeline::SongEvent::cut);
                 chosen && chosen->cut)
-                (void)pipeline::make_song_file(material, *chosen->cut, plan.length, {});
+                (void)pipeline::make_song_file(material, *chosen->cut, plan.length, nothing_kept, {});
         }));
     return bytes;
 }
