@@ -59,9 +59,16 @@ class Bench:
         subprocess.run([sys.executable, os.path.join(HERE, script), *map(str, words)], check=True)
 
 
+def apart(bench):
+    """Benches whose own tables say more than a line here, as they print them."""
+    for words in (["hearing_bench"], ["decode_bench", os.path.join(bench.folder, "decode"), 1, 300]):
+        if bench.has(words[0]):
+            print(f"\n{words[0]}\n{measured.run([bench.program(words[0]), *words[1:]]).said}", flush=True)
+
+
 def main():
     reader = argparse.ArgumentParser()
-    reader.add_argument("parts", nargs="*", choices=[*PARTS, []], help="which parts; all, if none is named")
+    reader.add_argument("parts", nargs="*", metavar="PART", choices=[*PARTS, "apart", []], help="which parts; all, if none is named")
     reader.add_argument("--build", required=True)
     reader.add_argument("--folder", required=True, help="for media and jobs; media are kept")
     reader.add_argument("--markdown", help="write the table there, too")
@@ -70,13 +77,16 @@ def main():
     machine = measured.machine()
     print(machine)
     bench = Bench(os.path.abspath(asked.build), os.path.abspath(asked.folder))
-    for part in asked.parts or PARTS:
+    parts = asked.parts or [*PARTS, "apart"]
+    for part in (part for part in PARTS if part in parts):
         bench.table.part(part)
         importlib.import_module(PARTS[part]).measure(bench)
     bench.table.end()
     if asked.markdown:
         with open(asked.markdown, "w", encoding="utf-8") as file:
             file.write(bench.table.markdown(machine))
+    if "apart" in parts:
+        apart(bench)
 
 
 if __name__ == "__main__":
