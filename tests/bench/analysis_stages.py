@@ -16,12 +16,13 @@ def clips_in(folder):
     return sorted(os.path.join(folder, name) for name in os.listdir(folder))
 
 
-def decode(clips, cores):
-    """What reading the sound takes at least: as many processes side by side as there are cores."""
+def decode(clips, cores, some_silent=False):
+    """What reading the sound takes at least: as many processes side by side as there are cores. `some_silent`: ffmpeg may
+    complain of clips without sound."""
     words = ["ffmpeg", "-nostdin", "-v", "error", "-vn", "-i", "{}", "-f", "null", "-"]
     many = str(cores.count(",") + 1)
-    return measured.run(["sh", "-c", f'printf "%s\\0" "$@" | xargs -0 -n1 -P{many} -I{{}} {" ".join(words)}', "sh", *clips],
-                        cores=cores)
+    return measured.run(["sh", "-c", f'printf "%s\\0" "$@" | xargs -0 -P{many} -I{{}} {" ".join(words)}', "sh", *clips],
+                        cores=cores, may_fail=some_silent)
 
 
 def analyse(bench, clips, kept, cores, anew=True):
