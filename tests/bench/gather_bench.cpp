@@ -75,6 +75,7 @@ void look_up(const std::vector<analysis::Wanted>& clips, const job::Job& job) {
             found += kept.find(analysis::clip_document(id)).has_value();
         return found;
     });
+    (void)kept.close(); // what was read is known next time
 }
 
 shotlog::Footage footage_of(const shotlog::Log& log, const analysis::Surveyed& surveyed,
