@@ -7,7 +7,7 @@ import shutil
 
 import measured
 
-SECONDS, EACH = 60, 4
+SECONDS, EACH = 120, 4
 KINDS = {"mp4": "AAC beside 1080p in MP4", "mov": "PCM beside 1080p in MOV", "mts": "AAC beside 1080p in .mts"}
 MOST_MS, GOAL_MS = 5.0, 1.5  # of one core, a second of sound, to hear contacts once the sound is decoded
 MOST_OF_ONE_CORE = 0.75      # what two cores may take of the time of one

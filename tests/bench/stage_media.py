@@ -47,7 +47,7 @@ def long_clips(folder, seconds, each):
     os.makedirs(folder, exist_ok=True)
     picture = os.path.join(folder, "picture.mp4")
     ffmpeg("-f", "lavfi", "-i", "testsrc2=s=1920x1080:r=25:d=8", "-vf", "noise=alls=20:allf=t", "-c:v", "libx264", "-preset",
-           "ultrafast", "-pix_fmt", "yuv420p", "-g", "25", "-b:v", "12M", "-maxrate", "12M", "-bufsize", "12M", picture)
+           "ultrafast", "-pix_fmt", "yuv420p", "-g", "25", "-b:v", "8M", "-maxrate", "8M", "-bufsize", "8M", picture)
     for index in range(each):
         random = np.random.default_rng(index)
         bed = np.stack([sound_bank.surf(random, seconds, 0.02) for _ in range(2)])

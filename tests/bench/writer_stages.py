@@ -34,8 +34,9 @@ def stages(bench):
             continue
         minutes, cpu, wall, _ = (float(word) for word in " ".join(words[2:]).split())
         cost = measured.Cost(wall * minutes, cpu * minutes, 0)
+        bench.table.row(f"sample: {words[0]}", cost, material_s=60 * minutes, floor=decoding,
+                        of="decoding the clips' sound" if decoding else None)
         decoding = decoding or cost
-        bench.table.row(f"sample: {words[0]}", cost, material_s=60 * minutes, floor=decoding, of="decoding the clips' sound")
 
 
 def preview(bench):
