@@ -59,10 +59,12 @@ def measure(bench):
         row("  again, all kept", found["again"], material_s=sound_s, floor=found["nothing"], of="starting the program")
         row("  decoding alone, 1 core", found["own"], material_s=sound_s, floor=found["floor 1"],
             of="ffmpeg decoding the sound, 1 core")
-        # The rest: the detector, but also what tells files and keeps documents.
-        rest_ms = 1000 * (one.cpu_s - found["own"].cpu_s) / sound_s
-        alone = measured.Cost(0, one.cpu_s - found["own"].cpu_s, 0)
-        row(f"  but for decoding, {rest_ms:.2f} ms a second", alone, floor=found["own"], of="decoding alone",
+        # The rest: the detector, but also what tells files and keeps documents. Each process has to be started, too.
+        start_s = found["nothing"].cpu_s
+        decoding_s = found["own"].cpu_s - EACH * start_s
+        alone = measured.Cost(0, one.cpu_s - start_s - decoding_s, 0)
+        rest_ms = 1000 * alone.cpu_s / sound_s
+        row(f"  but for decoding, {rest_ms:.2f} ms a second", alone, floor=measured.Cost(0, decoding_s, 0), of="decoding alone",
             target=f"<= {MOST_MS:.0f} ms a second, goal {GOAL_MS}", met=rest_ms <= MOST_MS)
 
 

@@ -121,6 +121,18 @@ TEST_CASE("ids are unique within a take") {
     CHECK(impacts[2].id == "T1#5002");
 }
 
+TEST_CASE("what a reader has read before changes nothing") {
+    const std::vector<RallyContact> contacts{{1, 0.9, 0.5}, {1.7, 0.8, 0.3}, {3, 0.4, 0.2}, {3.9, 0.9, 0.9}};
+    RallyReader used;
+    // More lists of skills than a reader keeps, each twice.
+    for (int n = 0; n < 2 * 216; ++n) {
+        std::vector<Skill> skills;
+        for (const int place : {n % 6, n / 6 % 6, n / 36 % 6})
+            skills.push_back(all_skills[static_cast<std::size_t>(place)]);
+        CHECK(used.read(skills, contacts) == RallyReader().read(skills, contacts));
+    }
+}
+
 // Times between contacts: ball flights of 1 to 2.5 m up take 0.9 to 1.4 s (free flight, 2 sqrt(2h/g)); a serve
 // of 13 m at 13.2 to 27 m/s 0.48 to 0.99 s; an attack of 6 m at those speeds 0.22 to 0.46 s.
 TEST_CASE("as many skills as impacts, at the times of a rally: one each in order, and sure") {
