@@ -12,7 +12,7 @@ def trials(said):
     found = []
     for line in said.splitlines():
         words = line.split()
-        if len(words) >= 8 and words[0] in SIZES and words[1].isdigit():
+        if len(words) >= 8 and words[0] in SIZES and all(word.isdigit() for word in words[1:6]):
             found.append((int(words[2]), measured.Cost(float(words[6]), float(words[7]), 0)))
     return found
 
