@@ -2,9 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beats/tempo.h"
 
+#include "downball/dsp/lanes.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <span>
 
 namespace downball::beats {
 
@@ -36,6 +39,26 @@ double at(const std::vector<float>& x, double position) {
     return static_cast<double>(x[i]) * (1 - part) + static_cast<double>(x[i + 1]) * part;
 }
 
+// How alike a curve is to itself so many frames later, over its first `window` frames, for each lag below `lags`;
+// what lies beyond the curve counts nothing. Several lags at once, each summed in one order.
+std::vector<float> matches(std::span<const float> curve, std::size_t window, std::size_t lags) {
+    constexpr std::size_t group = 4 * dsp::lane_count;
+    std::vector<float> later(window + lags + group, 0.0f), out(lags + group);
+    std::copy_n(curve.begin(), std::min(curve.size(), later.size()), later.begin());
+    for (std::size_t lag = 0; lag < lags; lag += group) {
+        dsp::Lanes sums[4] = {};
+        for (std::size_t i = 0; i < window; ++i) {
+            const dsp::Lanes now = dsp::all_lanes(curve[i]);
+            for (std::size_t n = 0; n < 4; ++n)
+                sums[n] += now * dsp::load_lanes(later.data() + i + lag + n * dsp::lane_count);
+        }
+        for (std::size_t n = 0; n < 4; ++n)
+            dsp::store_lanes(sums[n], out.data() + lag + n * dsp::lane_count);
+    }
+    out.resize(lags);
+    return out;
+}
+
 Tempogram tempogram(const OnsetStrength& onsets, const BeatOptions& options) {
     Tempogram out;
     // A margin on both sides, so that a curve may run past a limit for a while.
@@ -51,14 +74,8 @@ Tempogram tempogram(const OnsetStrength& onsets, const BeatOptions& options) {
     for (std::size_t start = onsets.first; start < onsets.last; start += hop) {
         if (start > onsets.first && start + window / 2 > onsets.last) break; // covered by those before
         const std::size_t end = std::min(start + window, onsets.last);
-        std::vector<float> match(lags, 0.0f);
-        for (std::size_t lag = 0; lag < lags; ++lag) {
-            const std::size_t stop = std::min(end, onsets.last > lag ? onsets.last - lag : 0);
-            float sum = 0;
-            for (std::size_t i = start; i < stop; ++i)
-                sum += x[i] * x[i + lag];
-            match[lag] = sum;
-        }
+        const std::vector<float> match =
+            matches(std::span(x).subspan(start, onsets.last - start), end - start, lags);
         const float power = std::max(1e-6f, match[0]);
         std::vector<float> salience;
         for (double period : out.periods_s) {

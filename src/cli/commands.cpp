@@ -170,10 +170,10 @@ int tell_cut(const pipeline::CutDone& done, const pipeline::Talk& talk, std::set
 
 int carry_out(const CutCommand& command, const pipeline::Talk& talk) {
     const auto song = command.song == "original" ? pipeline::SongEvent::original : pipeline::SongEvent::cut;
-    const auto cuts = pipeline::cut(
-        command.job,
-        {command.force, song, command.fresh, command.versions, command.from, command.preview, command.sheet},
-        talk);
+    const auto cuts = pipeline::cut(command.job,
+                                    {command.force, song, command.fresh, command.versions, command.from,
+                                     command.preview, command.sheet, !command.no_stills},
+                                    talk);
     if (!cuts) return fail(cuts.error());
     const bool several = cuts->size() > 1;
     int status = 0;

@@ -148,6 +148,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         ->check(CLI::IsMember({"cut", "original"}))
         ->capture_default_str();
 
+    on_cut->add_flag("--no-stills", cut.no_stills,
+                     "Decode no pictures for the page: it shows those it has shown before; for quick tries");
     on_cut->add_flag("--preview", cut.preview, "Make NAME.mp4 too: the cut as a small movie with its sound");
     on_cut->add_flag("--sheet", cut.sheet,
                      "Make NAME.sheet.png too: a picture and a caption of each shot, to read on a telephone");

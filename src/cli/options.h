@@ -45,6 +45,7 @@ struct CutCommand {
     std::string from;
     bool preview = false;
     bool sheet = false;
+    bool no_stills = false;
 };
 
 struct ShowCommand {

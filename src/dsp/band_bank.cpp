@@ -3,11 +3,24 @@
 #include "downball/dsp/band_bank.h"
 
 #include "downball/dsp/biquad.h"
+#include "downball/dsp/lanes.h"
 
 #include <cmath>
 #include <numbers>
 
 namespace downball::dsp {
+namespace {
+
+// Lanes are bands, in two halves. Compilers left to themselves keep the states in memory, at four times the cost.
+static_assert(band_count == 2 * lane_count);
+
+// A tail that decays for ever would end in subnormal numbers, which are slow.
+Lanes settled(Lanes state) {
+    const Lanes least = all_lanes(1e-18f);
+    return masked((state >= least) | (state <= -least), state);
+}
+
+} // namespace
 
 BandBank::BandBank(double rate_hz, const BandPlan& plan) {
     for (std::size_t b = 0; b < band_count; ++b) {
@@ -18,44 +31,58 @@ BandBank::BandBank(double rate_hz, const BandPlan& plan) {
         delay_s_[b] = 2 * 2 * plan.q / (2 * std::numbers::pi * centre);
         if (!has_[b]) continue;
         const BiquadCoefficients c = band_pass(centre, plan.q, rate_hz);
-        for (Stage& stage : stages_) {
-            stage.b0[b] = static_cast<float>(c.b0);
-            stage.a1[b] = static_cast<float>(c.a1);
-            stage.a2[b] = static_cast<float>(c.a2);
-        }
+        b0_[b] = static_cast<float>(c.b0);
+        a1_[b] = static_cast<float>(c.a1);
+        a2_[b] = static_cast<float>(c.a2);
     }
 }
 
 Bands BandBank::energy(std::span<const float> samples) {
-    // Lanes are bands, so that the compiler keeps all states in vector registers.
-    Stage first = stages_[0];
-    Stage second = stages_[1];
-    alignas(32) Bands sum{};
-    for (const float x : samples) {
-        for (std::size_t b = 0; b < band_count; ++b) {
-            // Transposed direct form II; a band-pass has b1 = 0 and b2 = -b0.
-            const float in = first.b0[b] * x;
-            const float mid = in + first.s1[b];
-            first.s1[b] = first.s2[b] - first.a1[b] * mid;
-            first.s2[b] = -in - first.a2[b] * mid;
-            const float in2 = second.b0[b] * mid;
-            const float out = in2 + second.s1[b];
-            second.s1[b] = second.s2[b] - second.a1[b] * out;
-            second.s2[b] = -in2 - second.a2[b] * out;
-            sum[b] += out * out;
-        }
+    Bands cell;
+    energies(samples, {&cell, 1});
+    return cell;
+}
+
+void BandBank::energies(std::span<const float> samples, std::span<Bands> cells) {
+    const Lanes b0[2] = {load_lanes(b0_.data()), load_lanes(b0_.data() + lane_count)};
+    const Lanes a1[2] = {load_lanes(a1_.data()), load_lanes(a1_.data() + lane_count)};
+    const Lanes a2[2] = {load_lanes(a2_.data()), load_lanes(a2_.data() + lane_count)};
+    Lanes first1[2], first2[2], second1[2], second2[2];
+    for (std::size_t h = 0; h < 2; ++h) {
+        first1[h] = load_lanes(first_.s1.data() + h * lane_count);
+        first2[h] = load_lanes(first_.s2.data() + h * lane_count);
+        second1[h] = load_lanes(second_.s1.data() + h * lane_count);
+        second2[h] = load_lanes(second_.s2.data() + h * lane_count);
     }
-    // A tail that decays for ever would end in subnormal numbers, which are slow.
-    constexpr float nothing = 1e-18f;
-    for (Stage* stage : {&first, &second}) {
-        for (std::size_t b = 0; b < band_count; ++b) {
-            if (std::abs(stage->s1[b]) < nothing) stage->s1[b] = 0;
-            if (std::abs(stage->s2[b]) < nothing) stage->s2[b] = 0;
+    const std::size_t length = cells.empty() ? 0 : samples.size() / cells.size();
+    const float* next = samples.data();
+    for (Bands& cell : cells) {
+        Lanes sum[2] = {};
+        for (const float* const end = next + length; next != end; ++next) {
+            const Lanes x = all_lanes(*next);
+            for (std::size_t h = 0; h < 2; ++h) {
+                // Transposed direct form II with its states negated, which saves changes of sign; a band-pass has
+                // b1 = 0 and b2 = -b0.
+                const Lanes in = b0[h] * x;
+                const Lanes mid = in - first1[h];
+                first1[h] = first2[h] + a1[h] * mid;
+                first2[h] = in + a2[h] * mid;
+                const Lanes in2 = b0[h] * mid;
+                const Lanes out = in2 - second1[h];
+                second1[h] = second2[h] + a1[h] * out;
+                second2[h] = in2 + a2[h] * out;
+                sum[h] += out * out;
+            }
         }
+        store_lanes(sum[0], cell.data());
+        store_lanes(sum[1], cell.data() + lane_count);
     }
-    stages_[0] = first;
-    stages_[1] = second;
-    return sum;
+    for (std::size_t h = 0; h < 2; ++h) {
+        store_lanes(settled(first1[h]), first_.s1.data() + h * lane_count);
+        store_lanes(settled(first2[h]), first_.s2.data() + h * lane_count);
+        store_lanes(settled(second1[h]), second_.s1.data() + h * lane_count);
+        store_lanes(settled(second2[h]), second_.s2.data() + h * lane_count);
+    }
 }
 
 } // namespace downball::dsp

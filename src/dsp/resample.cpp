@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "downball/dsp/resample.h"
 
+#include "downball/dsp/lanes.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -60,17 +62,38 @@ void Decimator::finish(std::vector<float>& out) {
     drain(out, outputs);
 }
 
-// Tap by tap over all outputs: each output sums in one order, and the inner loop still runs in vectors.
+// The input is dealt out by phase, so that what one tap asks of neighbouring outputs lies side by side; some outputs
+// are summed at once, each of them tap by tap in one order.
 void Decimator::drain(std::vector<float>& out, std::size_t outputs) {
     const auto step = static_cast<std::size_t>(factor_);
+    constexpr std::size_t group = 4 * lane_count;
+    const std::size_t length = outputs + taps_.size() / step + group;
+    phases_.resize(step * length);
+    for (std::size_t phase = 0; phase < step; ++phase) {
+        float* to = phases_.data() + phase * length;
+        const std::size_t end = std::min(held_.size(), phase + step * length);
+        for (std::size_t at = phase; at < end; at += step)
+            *to++ = held_[at];
+        std::fill(to, phases_.data() + (phase + 1) * length, 0.0f);
+    }
     const std::size_t first = out.size();
-    out.resize(first + outputs, 0.0f);
-    float* sums = out.data() + first;
-    for (std::size_t k = 0; k < taps_.size(); ++k) {
-        const float tap = taps_[k];
-        const float* input = held_.data() + k;
-        for (std::size_t j = 0; j < outputs; ++j)
-            sums[j] += tap * input[j * step];
+    out.resize(first + outputs);
+    for (std::size_t j = 0; j < outputs; j += group) {
+        Lanes sums[4] = {};
+        for (std::size_t k = 0, phase = 0, row = 0; k < taps_.size(); ++k) {
+            const Lanes tap = all_lanes(taps_[k]);
+            const float* const input = phases_.data() + phase * length + row + j;
+            for (std::size_t n = 0; n < 4; ++n)
+                sums[n] += tap * load_lanes(input + n * lane_count);
+            if (++phase == step) {
+                phase = 0;
+                ++row;
+            }
+        }
+        float group_out[group];
+        for (std::size_t n = 0; n < 4; ++n)
+            store_lanes(sums[n], group_out + n * lane_count);
+        std::copy_n(group_out, std::min(group, outputs - j), out.data() + first + j);
     }
     held_.erase(held_.begin(), held_.begin() + static_cast<std::ptrdiff_t>(outputs * step));
     made_ += outputs;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace downball::impacts {
 namespace {
@@ -84,32 +85,33 @@ Echo echo(const Near& near, std::size_t index) {
 float comb(const Near& near, std::size_t index) {
     constexpr double shortest_s = 0.24, longest_s = 1.15, slack_s = 0.022;
     constexpr int steps = 4;
+    if (near.size() < 2) return 0;
     const Candidate& self = near[index];
-    float best = 0;
+    // Side by side, since they are looked up again and again.
+    std::vector<double> seconds;
+    std::vector<float> alike;
+    float mean = 0;
+    for (const Candidate& other : near) {
+        seconds.push_back(other.seconds);
+        alike.push_back(&other == &self ? 0
+                                        : rises_alike(other, self) *
+                                              std::exp(-std::abs(level_ratio_ln(other, self)) / 3));
+        mean += alike.back();
+    }
     const auto support = [&](double instant) {
-        auto it = std::lower_bound(near.begin(), near.end(), instant - slack_s,
-                                   [](const Candidate& c, double s) { return c.seconds < s; });
         float most = 0;
-        for (; it != near.end() && it->seconds <= instant + slack_s; ++it) {
-            if (&*it == &self) continue;
-            const float level = std::exp(-std::abs(level_ratio_ln(*it, self)) / 3);
-            most = std::max(most, rises_alike(*it, self) * level);
-        }
+        for (auto it = std::lower_bound(seconds.begin(), seconds.end(), instant - slack_s);
+             it != seconds.end() && *it <= instant + slack_s; ++it)
+            most = std::max(most, alike[static_cast<std::size_t>(it - seconds.begin())]);
         return most;
     };
-    float mean = 0;
-    int others = 0;
-    for (const Candidate& other : near) {
-        if (&other == &self) continue;
-        mean += rises_alike(other, self) * std::exp(-std::abs(level_ratio_ln(other, self)) / 3);
-        ++others;
-    }
-    if (others == 0) return 0;
+    const auto others = static_cast<double>(near.size() - 1);
     mean /= static_cast<float>(others);
-    const double span_s = std::max(1.0, near.back().seconds - near.front().seconds);
+    const double span_s = std::max(1.0, seconds.back() - seconds.front());
     const auto chance = static_cast<float>(std::min(1.0, others * 2 * slack_s / span_s)) * mean;
-    for (const Candidate& other : near) {
-        const double apart = std::abs(other.seconds - self.seconds);
+    float best = 0;
+    for (const double at : seconds) {
+        const double apart = std::abs(at - self.seconds);
         for (const double period : {apart, apart / 2}) {
             if (period < shortest_s || period > longest_s) continue;
             float sum = 0;

@@ -34,13 +34,13 @@ class FrameStore {
     const dsp::Bands& frame(std::int64_t i) const { return frames_[slot(i)]; }
     const dsp::Bands& noise(std::int64_t i) const { return noise_[slot(i)]; }
     const dsp::Bands& fine(std::int64_t i) const {
-        return fine_[static_cast<std::size_t>(i % (size_ * fine_per_frame))];
+        return fine_[static_cast<std::size_t>(i) % (kept_ * static_cast<std::size_t>(fine_per_frame))];
     }
 
   private:
     static constexpr std::size_t kept_ = 1024;
     static constexpr std::int64_t size_ = kept_;
-    static std::size_t slot(std::int64_t i) { return static_cast<std::size_t>(i % size_); }
+    static std::size_t slot(std::int64_t i) { return static_cast<std::size_t>(i) % kept_; }
 
     std::vector<dsp::Bands> fine_, frames_, noise_;
     std::int64_t count_ = 0;

@@ -3,13 +3,25 @@
 #include "impacts/front_end.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <limits>
 
 namespace downball::impacts {
 namespace {
 
 constexpr float full_scale = 0.99f;
 constexpr int clipped_run = 3; // so many samples in a row at full scale are no peak but a flat top
+
+// Whether any sample is at full scale or no number. In integers, which order magnitudes as floats do and put
+// what is no finite number above all of them, so that the loop runs in vectors.
+bool worth_watching(std::span<const float> samples) {
+    constexpr std::int32_t rail = std::bit_cast<std::int32_t>(full_scale);
+    std::int32_t any = 0;
+    for (const float x : samples)
+        any |= (std::bit_cast<std::int32_t>(x) & std::numeric_limits<std::int32_t>::max()) >= rail;
+    return any != 0;
+}
 
 } // namespace
 
@@ -24,7 +36,7 @@ FrontEnd::FrontEnd(int rate_hz, int channels) {
     banks_.assign(count, dsp::BandBank(work_rate_hz_));
     waiting_.assign(count, std::vector<float>(frame_in_));
     past_.assign(count, std::vector<float>(past_length));
-    folded_.resize(frame_work_);
+    folded_.resize(fold_ > 1 ? frame_work_ : 0);
     at_rail_.assign(count, 0);
     health_.resize(count);
 }
@@ -40,6 +52,10 @@ std::size_t FrontEnd::fill(const dsp::PlanarBlock& block, std::size_t from) {
 
 void FrontEnd::watch(std::size_t channel, std::span<float> samples) {
     ChannelHealth& health = health_[channel];
+    if (!worth_watching(samples)) {
+        at_rail_[channel] = 0;
+        return;
+    }
     for (float& x : samples) {
         if (!std::isfinite(x)) {
             x = 0;
@@ -50,26 +66,50 @@ void FrontEnd::watch(std::size_t channel, std::span<float> samples) {
     }
 }
 
+std::span<const float> FrontEnd::folded(std::span<const float> samples) {
+    if (fold_ == 1) return samples;
+    for (std::size_t i = 0; i < frame_work_; ++i) {
+        float mean = 0;
+        for (std::size_t k = 0; k < fold_; ++k)
+            mean += samples[i * fold_ + k];
+        folded_[i] = mean / static_cast<float>(fold_);
+    }
+    return folded_;
+}
+
+void FrontEnd::keep(std::size_t channel, std::span<const float> samples) {
+    const std::size_t at = static_cast<std::size_t>(past_end_) % past_length;
+    const std::size_t first = std::min(samples.size(), past_length - at);
+    std::copy_n(samples.begin(), first, past_[channel].begin() + static_cast<std::ptrdiff_t>(at));
+    std::copy_n(samples.begin() + static_cast<std::ptrdiff_t>(first), samples.size() - first,
+                past_[channel].begin());
+}
+
+void FrontEnd::past(std::size_t channel, std::int64_t sample, std::span<float> to) const {
+    const std::vector<float>& from = past_[channel];
+    const std::size_t at = static_cast<std::size_t>(sample) % past_length;
+    const std::size_t first = std::min(to.size(), past_length - at);
+    std::copy_n(from.begin() + static_cast<std::ptrdiff_t>(at), first, to.begin());
+    std::copy_n(from.begin(), to.size() - first, to.begin() + static_cast<std::ptrdiff_t>(first));
+}
+
 std::array<dsp::Bands, fine_per_frame> FrontEnd::take_frame() {
-    std::array<dsp::Bands, fine_per_frame> sum{};
-    const std::size_t fine = frame_work_ / fine_per_frame;
+    std::array<dsp::Bands, fine_per_frame> sum{}, own;
     for (std::size_t c = 0; c < banks_.size(); ++c) {
         watch(c, waiting_[c]);
-        for (std::size_t i = 0; i < frame_work_; ++i) {
-            float mean = 0;
-            for (std::size_t k = 0; k < fold_; ++k)
-                mean += waiting_[c][i * fold_ + k];
-            folded_[i] = mean / static_cast<float>(fold_);
-            past_[c][static_cast<std::size_t>(past_end_ + static_cast<std::int64_t>(i)) % past_length] =
-                folded_[i];
-        }
-        for (std::size_t i = 0; i < sum.size(); ++i) {
-            const dsp::Bands e = banks_[c].energy(std::span(folded_).subspan(i * fine, fine));
+        const std::span<const float> samples = folded(waiting_[c]);
+        keep(c, samples);
+        banks_[c].energies(samples, own);
+        dsp::Bands whole{};
+        for (std::size_t i = 0; i < sum.size(); ++i)
             for (std::size_t b = 0; b < dsp::band_count; ++b) {
-                sum[i][b] += e[b];
-                health_[c].power += static_cast<double>(e[b]);
+                sum[i][b] += own[i][b];
+                whole[b] += own[i][b];
             }
-        }
+        double power = 0;
+        for (const float e : whole)
+            power += static_cast<double>(e);
+        health_[c].power += power;
     }
     past_end_ += static_cast<std::int64_t>(frame_work_);
     filled_ = 0;

@@ -42,11 +42,9 @@ class FrontEnd {
     std::int64_t samples() const { return samples_; }
     const std::vector<ChannelHealth>& health() const { return health_; }
 
-    // The last 0.37 s or so of one channel at the working rate.
+    // Copies samples of one channel at the working rate from `sample` on, of the last 0.37 s or so.
+    void past(std::size_t channel, std::int64_t sample, std::span<float> to) const;
     std::size_t channels() const { return banks_.size(); }
-    float past(std::size_t channel, std::int64_t sample) const {
-        return past_[channel][static_cast<std::size_t>(sample) % past_length];
-    }
     std::int64_t past_end() const { return past_end_; }
     std::int64_t frame_samples() const { return static_cast<std::int64_t>(frame_work_); }
     static constexpr std::size_t past_length = 32768;
@@ -55,6 +53,8 @@ class FrontEnd {
     std::size_t fill(const dsp::PlanarBlock& block, std::size_t from);
     std::array<dsp::Bands, fine_per_frame> take_frame();
     void watch(std::size_t channel, std::span<float> samples);
+    std::span<const float> folded(std::span<const float> samples);
+    void keep(std::size_t channel, std::span<const float> samples);
 
     std::size_t fold_ = 1;       // input samples averaged into one
     std::size_t frame_work_ = 0; // samples of a frame at the working rate

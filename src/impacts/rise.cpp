@@ -48,11 +48,18 @@ float RiseFinder::rise_at(const FrameStore& store, std::int64_t frame) const {
     }
     if (!(total > 0)) return 0;
     const dsp::Bands& noise = store.noise(to);
-    float sum = 0;
+    dsp::Bands ratio{};
+    float most = 0;
     for (std::size_t b = 0; b < dsp::band_count; ++b) {
-        const float level = std::max({before[b], noise[b], relative_floor * total});
-        if (after[b] > level) sum += weight_[b] * std::min(highest, std::log(after[b] / level));
+        ratio[b] = after[b] / std::max({before[b], noise[b], relative_floor * total});
+        const float above = std::max(0.0f, ratio[b] - 1);
+        // At least ln(1 + above): its Pade approximant of order 2, 1.
+        most += weight_[b] * (above * (6 + above) / (6 + 4 * above));
     }
+    if (most < 0.99f * lowest_sum) return 0; // most frames: no logarithm is asked for
+    float sum = 0;
+    for (std::size_t b = 0; b < dsp::band_count; ++b)
+        if (ratio[b] > 1) sum += weight_[b] * std::min(highest, std::log(ratio[b]));
     return sum;
 }
 

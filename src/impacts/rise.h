@@ -26,6 +26,7 @@ class RiseFinder {
     static constexpr std::int64_t first = 60; // frames of sound needed before an event, to know the noise
 
   private:
+    // 0 for what is too little for a candidate.
     float rise_at(const FrameStore& store, std::int64_t frame) const;
 
     std::array<float, dsp::band_count> weight_{};

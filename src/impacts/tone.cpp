@@ -2,10 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "impacts/tone.h"
 
+#include "downball/dsp/lanes.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <complex>
+#include <cstdint>
 #include <numbers>
 #include <vector>
 
@@ -13,40 +15,70 @@ namespace downball::impacts {
 namespace {
 
 constexpr std::size_t size = 512;
-using Line = std::complex<float>;
+using Lines = std::array<float, size>;
+
+// Real and imaginary parts apart, so that the loops run in vectors.
+struct Spectrum {
+    Lines real, imaginary;
+};
 
 struct Tables {
-    std::array<Line, size / 2> turn;
-    std::array<float, size> window;
+    // Turns for half = 1, 2, 4, ... one after the other, each in order.
+    std::array<float, size> cosine, sine;
+    Lines window;
+    std::array<std::uint16_t, size> mirror; // indices with their bits in reverse order
     Tables() {
         for (std::size_t i = 0; i < size; ++i) {
             const double turn_of = 2 * std::numbers::pi * static_cast<double>(i) / size;
             window[i] = static_cast<float>(0.5 - 0.5 * std::cos(turn_of));
-            if (i < size / 2)
-                turn[i] = {static_cast<float>(std::cos(turn_of)), static_cast<float>(-std::sin(turn_of))};
+            mirror[i] = static_cast<std::uint16_t>(i == 0 ? 0 : mirror[i / 2] / 2 + (i % 2) * (size / 2));
         }
+        for (std::size_t half = 1; half < size; half *= 2)
+            for (std::size_t k = 0; k < half; ++k) {
+                const double turn_of = std::numbers::pi * static_cast<double>(k) / static_cast<double>(half);
+                cosine[half + k] = static_cast<float>(std::cos(turn_of));
+                sine[half + k] = static_cast<float>(-std::sin(turn_of));
+            }
     }
 };
 
-void transform(std::array<Line, size>& x, const Tables& tables) {
-    for (std::size_t i = 1, j = 0; i < size; ++i) {
-        std::size_t bit = size / 2;
-        for (; j & bit; bit /= 2)
-            j ^= bit;
-        j ^= bit;
-        if (i < j) std::swap(x[i], x[j]);
+// The first two rounds at once: their turns are quarters of a circle.
+void first_rounds(Spectrum& x) {
+    for (std::size_t at = 0; at < size; at += 4) {
+        float* const real = x.real.data() + at;
+        float* const imaginary = x.imaginary.data() + at;
+        const float a = real[0] + real[1], b = real[0] - real[1];
+        const float c = real[2] + real[3], d = real[2] - real[3];
+        const float e = imaginary[0] + imaginary[1], f = imaginary[0] - imaginary[1];
+        const float g = imaginary[2] + imaginary[3], h = imaginary[2] - imaginary[3];
+        real[0] = a + c;
+        real[1] = b + h;
+        real[2] = a - c;
+        real[3] = b - h;
+        imaginary[0] = e + g;
+        imaginary[1] = f - d;
+        imaginary[2] = e - g;
+        imaginary[3] = f + d;
     }
-    for (std::size_t half = 1; half < size; half *= 2) {
-        for (std::size_t start = 0; start < size; start += 2 * half) {
-            for (std::size_t k = 0; k < half; ++k) {
-                const Line turn = tables.turn[k * (size / 2 / half)];
-                const Line& y = x[start + k + half];
-                const Line far{y.real() * turn.real() - y.imag() * turn.imag(),
-                               y.real() * turn.imag() + y.imag() * turn.real()};
-                const Line near = x[start + k];
-                x[start + k] = near + far;
-                x[start + k + half] = near - far;
-            }
+}
+
+// Input in mirrored order, output in order.
+void transform(Spectrum& x, const Tables& tables) {
+    first_rounds(x);
+    for (std::size_t half = 4; half < size; half *= 2) {
+        for (std::size_t i = 0; i < size / 2; i += dsp::lane_count) {
+            const std::size_t k = i & (half - 1), at = 2 * i - k; // `half` left out after every `half`
+            const dsp::Lanes cosine = dsp::load_lanes(tables.cosine.data() + half + k);
+            const dsp::Lanes sine = dsp::load_lanes(tables.sine.data() + half + k);
+            float* const real = x.real.data() + at;
+            float* const imaginary = x.imaginary.data() + at;
+            const dsp::Lanes y = dsp::load_lanes(real + half), z = dsp::load_lanes(imaginary + half);
+            const dsp::Lanes far_real = y * cosine - z * sine, far_imaginary = y * sine + z * cosine;
+            const dsp::Lanes near_real = dsp::load_lanes(real), near_imaginary = dsp::load_lanes(imaginary);
+            dsp::store_lanes(near_real + far_real, real);
+            dsp::store_lanes(near_imaginary + far_imaginary, imaginary);
+            dsp::store_lanes(near_real - far_real, real + half);
+            dsp::store_lanes(near_imaginary - far_imaginary, imaginary + half);
         }
     }
 }
@@ -77,22 +109,32 @@ Tones tones_after(const FrontEnd& front, std::int64_t sample) {
         return {2, 2};
 
     std::array<float, size / 2> power{};
-    std::array<Line, size> x;
+    Spectrum x;
+    std::vector<float> one(size * static_cast<std::size_t>(fold)), other(one.size(), 0.0f);
+    const auto folded = [fold](const float* samples) {
+        float sum = 0;
+        for (std::int64_t k = 0; k < fold; ++k)
+            sum += samples[k];
+        return sum;
+    };
     // Two channels in one transform: as real and imaginary parts, their powers add up over k and -k.
     for (std::size_t c = 0; c < front.channels(); c += 2) {
-        const bool pair = c + 1 < front.channels();
+        front.past(c, from, one);
+        if (c + 1 < front.channels())
+            front.past(c + 1, from, other);
+        else
+            std::fill(other.begin(), other.end(), 0.0f);
         for (std::size_t i = 0; i < size; ++i) {
-            float one = 0, other = 0;
-            for (std::int64_t k = 0; k < fold; ++k) {
-                const std::int64_t at = from + static_cast<std::int64_t>(i) * fold + k;
-                one += front.past(c, at);
-                if (pair) other += front.past(c + 1, at);
-            }
-            x[i] = {tables.window[i] * one, tables.window[i] * other};
+            const std::size_t at = i * static_cast<std::size_t>(fold), to = tables.mirror[i];
+            x.real[to] = tables.window[i] * folded(one.data() + at);
+            x.imaginary[to] = tables.window[i] * folded(other.data() + at);
         }
         transform(x, tables);
+        const auto norm = [&x](std::size_t k) {
+            return x.real[k] * x.real[k] + x.imaginary[k] * x.imaginary[k];
+        };
         for (std::size_t i = 1; i < power.size(); ++i)
-            power[i] += std::norm(x[i]) + std::norm(x[size - i]);
+            power[i] += norm(i) + norm(size - i);
     }
     return {peak_ln(power, size / rate, 1000, 5000), peak_ln(power, size / rate, 90, 800)};
 }

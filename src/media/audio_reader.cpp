@@ -4,7 +4,6 @@
 
 #include "media/decoded_sound.h"
 #include "media/song_file.h"
-#include "media/survey.h"
 
 #include <algorithm>
 
@@ -14,8 +13,8 @@ namespace {
 
 using Source = Result<std::unique_ptr<SoundSource>>;
 
-Source decoded(Input input, std::optional<double> zero_s) {
-    auto sound = open_decoded_sound(std::move(input), zero_s);
+Source decoded(std::shared_ptr<PacketSource> source, std::optional<double> zero_s) {
+    auto sound = open_decoded_sound(std::move(source), zero_s);
     if (!sound) return sound.error();
     return std::move(sound->source);
 }
@@ -25,19 +24,21 @@ Source open_song(const std::string& path) {
     if (auto song = open_song_file(path)) return song;
     auto input = open_input(path);
     if (!input) return input.error();
-    return decoded(std::move(*input), std::nullopt);
+    auto source = std::make_shared<PacketSource>(std::move(*input));
+    source->pass_over_pictures();
+    return decoded(std::move(source), std::nullopt);
 }
 
 Source open_clip(const std::string& path) {
     auto input = open_input(path);
     if (!input) return input.error();
-    auto* track = input->picture();
-    if (!track || !input->sound()) return decoded(std::move(*input), std::nullopt);
-    // Looking for the first picture reads past the first sound, so the sound is read from a second opening.
-    const auto zero_s = first_picture_s(*input, track);
-    input = open_input(path);
-    if (!input) return input.error();
-    return decoded(std::move(*input), zero_s);
+    auto source = std::make_shared<PacketSource>(std::move(*input));
+    if (!source->picture() || !source->sound()) return decoded(std::move(source), std::nullopt);
+    const auto zero_s = source->look_for_first_picture();
+    source->pass_over_pictures();
+    auto sound = whole_sound(std::move(source));
+    if (!sound) return sound.error();
+    return decoded(std::move(*sound), zero_s);
 }
 
 } // namespace
@@ -52,12 +53,15 @@ struct AudioReader::State {
 Result<AudioReader> AudioReader::open(const std::string& path, const AudioOptions& options) {
     auto source = options.song ? open_song(path) : open_clip(path);
     if (!source) return source.error();
-    const auto channels = static_cast<std::size_t>((*source)->channels());
-    return AudioReader(std::make_unique<State>(
-        State{std::move(*source), SampleQueue(channels), std::max<std::size_t>(1, options.block_frames)}));
+    return AudioReader(std::move(*source), options.block_frames);
 }
 
-AudioReader::AudioReader(std::unique_ptr<State> state) : state_(std::move(state)) {}
+AudioReader::AudioReader(std::unique_ptr<SoundSource> source, std::size_t block_frames) {
+    const auto channels = static_cast<std::size_t>(source->channels());
+    state_ = std::make_unique<State>(
+        State{std::move(source), SampleQueue(channels), std::max<std::size_t>(1, block_frames)});
+}
+
 AudioReader::AudioReader(AudioReader&&) noexcept = default;
 AudioReader& AudioReader::operator=(AudioReader&&) noexcept = default;
 AudioReader::~AudioReader() = default;

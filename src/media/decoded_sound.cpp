@@ -21,12 +21,12 @@ class DecodedSound : public SoundSource {
 
     int rate_hz() const override { return planar_->rate_hz(); }
     int channels() const override { return planar_->channels(); }
-    double first_s() const override { return in_seconds(origin_) - zero_s_; }
+    double first_s() const override { return begins_s() - zero_s_; }
     const std::vector<std::string>& notes() const override { return reader_.losses().notes(); }
     bool broke_off() const override { return reader_.broke_off(); }
 
     bool start(std::optional<double> zero_s);
-    double zero_s() const { return zero_s_; }
+    double begins_s() const { return in_seconds(origin_); }
     Result<bool> fill(SampleQueue& queue) override;
 
   private:
@@ -174,9 +174,9 @@ bool DecodedSound::finish(SampleQueue& queue) {
 
 } // namespace
 
-Result<OpenedSound> open_decoded_sound(Input input, std::optional<double> zero_s) {
-    const auto path = input.path;
-    auto reader = FrameReader::open(std::move(input));
+Result<OpenedSound> open_decoded_sound(std::shared_ptr<PacketSource> source, std::optional<double> zero_s) {
+    const auto path = source->input().path;
+    auto reader = FrameReader::open(std::move(source));
     if (!reader) return reader.error();
     const std::string name = reader->codec_name();
     auto sound = std::make_unique<DecodedSound>(std::move(*reader));
@@ -186,8 +186,8 @@ Result<OpenedSound> open_decoded_sound(Input input, std::optional<double> zero_s
                                  "again from the card, or treat it as silent",
                                  name),
                      path};
-    const auto zero_there_s = sound->zero_s();
-    return OpenedSound{std::move(sound), zero_there_s};
+    const auto begins_s = sound->begins_s();
+    return OpenedSound{std::move(sound), begins_s};
 }
 
 } // namespace downball::media

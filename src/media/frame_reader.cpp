@@ -23,14 +23,15 @@ std::int64_t skipped_samples(const AVPacket& packet) {
 
 } // namespace
 
-FrameReader::FrameReader(Input input, AVStream* track, CodecPtr codec)
-    : input_(std::move(input)), track_(track), codec_(std::move(codec)), packet_(av_packet_alloc()) {}
+FrameReader::FrameReader(std::shared_ptr<PacketSource> source, CodecPtr codec)
+    : source_(std::move(source)), track_(source_->sound()), codec_(std::move(codec)),
+      packet_(av_packet_alloc()) {}
 
-Result<FrameReader> FrameReader::open(Input input) {
-    const auto bad = [path = input.path](std::string what) {
+Result<FrameReader> FrameReader::open(std::shared_ptr<PacketSource> source) {
+    const auto bad = [path = source->input().path](std::string what) {
         return Error{Fault::bad_input, std::move(what), path};
     };
-    auto* track = input.sound();
+    const auto* track = source->sound();
     if (!track)
         return bad("the file has no sound; choose one with a sound track, or mark its contacts by eye");
     const auto* decoder = avcodec_find_decoder(track->codecpar->codec_id);
@@ -46,13 +47,12 @@ Result<FrameReader> FrameReader::open(Input input) {
     if (code < 0)
         return bad(fmt::format("its sound ({}) cannot be decoded ({}); copy the file again from the card",
                                name, ffmpeg_says(code)));
-    input.read_only({track});
-    return FrameReader(std::move(input), track, std::move(codec));
+    return FrameReader(std::move(source), std::move(codec));
 }
 
 void FrameReader::send_packet() {
     for (;;) {
-        const auto code = av_read_frame(input_.format.get(), packet_.get());
+        const auto code = source_->next(*packet_);
         if (code < 0) {
             if (code != AVERROR_EOF)
                 losses_.note(
@@ -65,7 +65,7 @@ void FrameReader::send_packet() {
         if (first_byte_ < 0) first_byte_ = packet_->pos;
         bytes_ += packet_->size;
         // An empty packet would tell the decoder that the stream has ended.
-        if (packet_->stream_index == track_->index && packet_->size > 0) break;
+        if (packet_->size > 0) break;
         av_packet_unref(packet_.get());
     }
     const auto skip =
@@ -83,8 +83,8 @@ void FrameReader::send_packet() {
 // A stream of bare AAC packets is searched for the next packet without a word where its bytes are damaged.
 void FrameReader::count_passed_over() {
     constexpr std::int64_t tag_bytes = 128; // ID3v1, at the very end
-    if (std::string_view(input_.format->iformat->name) != "aac" || first_byte_ < 0) return;
-    const auto passed_over = avio_size(input_.format->pb) - first_byte_ - bytes_;
+    if (std::string_view(format().iformat->name) != "aac" || first_byte_ < 0) return;
+    const auto passed_over = avio_size(format().pb) - first_byte_ - bytes_;
     if (passed_over > tag_bytes) passed_over_ = passed_over;
 }
 

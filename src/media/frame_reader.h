@@ -2,10 +2,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "media/input.h"
 #include "media/packet_losses.h"
+#include "media/packet_source.h"
 
 #include <cstdint>
+#include <memory>
 #include <string>
 
 namespace downball::media {
@@ -14,8 +15,8 @@ namespace downball::media {
 // frame says whether something was lost just before it.
 class FrameReader {
   public:
-    // `input`: nothing was read from it yet.
-    static Result<FrameReader> open(Input input);
+    // `source`: none of its sound was taken yet.
+    static Result<FrameReader> open(std::shared_ptr<PacketSource> source);
 
     struct Decoded {
         FramePtr frame = FramePtr(av_frame_alloc());
@@ -26,10 +27,10 @@ class FrameReader {
     bool next(Decoded& into);
 
     AVStream* track() const { return track_; }
-    bool may_jump() const { return input_.may_jump(); }
-    bool broke_off() const { return input_.broke_off(); }
+    bool may_jump() const { return source_->input().may_jump(); }
+    bool broke_off() const { return source_->input().broke_off(); }
     // Formats without times of their own: the demuxer counts samples at the rate the file begins with.
-    bool times_are_counted() const { return (input_.format->iformat->flags & AVFMT_GENERIC_INDEX) != 0; }
+    bool times_are_counted() const { return (format().iformat->flags & AVFMT_GENERIC_INDEX) != 0; }
     // Known at the end: in such a file sound was lost, and how much of it nothing tells.
     bool may_run_early() const { return times_are_counted() && (lost_any_ || passed_over_ > 0); }
     const char* codec_name() const { return avcodec_get_name(track_->codecpar->codec_id); }
@@ -40,12 +41,13 @@ class FrameReader {
     const PacketLosses& losses() const { return losses_; }
 
   private:
-    FrameReader(Input input, AVStream* track, CodecPtr codec);
+    FrameReader(std::shared_ptr<PacketSource> source, CodecPtr codec);
+    const AVFormatContext& format() const { return *source_->input().format; }
     void send_packet();
     void lose(int code, Decoded& before);
     void count_passed_over();
 
-    Input input_;
+    std::shared_ptr<PacketSource> source_;
     AVStream* track_;
     CodecPtr codec_;
     PacketPtr packet_;

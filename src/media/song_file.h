@@ -9,8 +9,8 @@
 
 namespace downball::media {
 
-// A song through libsndfile: WAV, FLAC and Ogg Vorbis of the kinds that it and FFmpeg decode to the same
-// samples in the same channel order. Null for everything else, which FFmpeg then reads.
+// A song through libsndfile: WAV and FLAC of the kinds that it and FFmpeg decode to the same samples in the same
+// channel order. Null for everything else, which FFmpeg then reads.
 std::unique_ptr<SoundSource> open_song_file(const std::string& path);
 
 } // namespace downball::media

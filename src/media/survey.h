@@ -18,9 +18,6 @@ struct Survey {
     std::optional<double> sound_end_s;
 };
 
-// Reads all packets of the two tracks (either may be null) of an input nothing was read from yet.
-Survey survey(Input& input, AVStream* picture, AVStream* sound);
-
 // Container seconds at which the first picture is shown: the earliest presentation time after edit lists,
 // which is not that of the first packet where pictures are stored out of order. Reads a few packets.
 std::optional<double> first_picture_s(Input& input, AVStream* picture);

@@ -3,7 +3,6 @@
 #include "page/cards.h"
 
 #include "page/html.h"
-#include "page/still.h"
 
 #include "downball/base/text.h"
 #include "downball/write/sync.h"
@@ -37,7 +36,9 @@ class Cards {
     std::string picture(Frame at, const std::string& what) const {
         const auto still = input_.stills.find(at);
         if (still == input_.stills.end()) return "<span class=\"no-still\">no picture</span>";
-        return image(still->second, what);
+        return fmt::format("<img alt=\"{}\" width=\"224\" height=\"126\" decoding=\"async\" "
+                           "src=\"data:image/jpeg;base64,{}\">",
+                           esc(what), still->second);
     }
 
     // A picture that is pressed to see that frame in the preview.

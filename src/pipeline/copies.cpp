@@ -4,9 +4,9 @@
 
 #include "pipeline/places.h"
 
+#include "downball/analysis/listen.h"
 #include "downball/base/long_work.h"
 #include "downball/base/notes.h"
-#include "downball/media/probe.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -29,16 +29,16 @@ std::map<std::uintmax_t, std::vector<std::string>> by_size(const std::vector<std
 }
 
 // Empty for what cannot be read.
-std::string id_of(const std::string& path) {
-    const auto media = media::probe(path);
-    return media ? media->id : std::string();
+std::string id_of(const std::string& path, analysis::Folder& kept) {
+    const auto clip = analysis::find_clip(path, false, kept);
+    return clip ? clip->media.id : std::string();
 }
 
 } // namespace
 
 Result<std::map<std::string, std::string>> find_copies(const std::vector<std::string>& logged,
                                                        const std::vector<std::string>& fresh,
-                                                       const LongWork& work) {
+                                                       analysis::Folder& kept, const LongWork& work) {
     auto known = by_size(logged);
     const auto sizes = by_size(fresh);
     std::map<std::string, std::string> copies;
@@ -50,9 +50,9 @@ Result<std::map<std::string, std::string>> find_copies(const std::vector<std::st
         if (in_log.size() + paths.size() < 2) continue;
         std::map<std::string, std::string> first; // path, by id
         for (const auto& path : in_log)
-            first.emplace(id_of(path), path);
+            first.emplace(id_of(path, kept), path);
         for (const auto& path : paths) {
-            const auto id = id_of(path);
+            const auto id = id_of(path, kept);
             const auto [known_as, is_new] = first.emplace(id, path);
             if (!is_new && !id.empty()) copies.emplace(path, known_as->second);
         }

@@ -2,43 +2,52 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "pipeline/page_stills.h"
 
-#include "pipeline/last_outputs.h"
-#include "pipeline/place.h"
-
-#include "downball/files/files.h"
+#include "downball/page/page.h"
 #include "downball/preview/stills.h"
 #include "downball/text/html.h"
+#include "downball/text/members.h"
 
 namespace downball::pipeline {
 
 namespace {
 
-std::map<std::string, std::string> stills_of_last_page(const job::Job& job) {
-    const auto path = output_path(job, ".html");
-    if (!stands_as_written(output_path(job, ".report.json"), path)) return {};
-    const auto page = files::read_text(path);
-    return page ? page::stills_in(*page) : std::map<std::string, std::string>();
+constexpr int form_version = 1;
+
+// A name begins with the content id of the file.
+analysis::Document still_document(const std::string& name) {
+    return {name + ".still.json", "still", {form_version, preview::still_version}};
+}
+
+std::optional<std::string> known_still(const std::string& name, analysis::Folder& kept) {
+    const auto found = name.empty() ? std::nullopt : kept.find(still_document(name));
+    if (!found) return std::nullopt;
+    text::Members still(*found);
+    auto picture = still.string("jpeg_base64");
+    return still.good() ? std::optional(std::move(picture)) : std::nullopt;
 }
 
 } // namespace
 
-Result<PageStills> page_stills(const job::Job& job, const Timeline& timeline, bool fresh, const Talk& talk) {
+Result<PageStills> page_stills(const Timeline& timeline, bool decode, analysis::Folder& kept,
+                               const Talk& talk) {
     const preview::StillForm form{.width_px = page::still_width_px};
-    const auto known = fresh ? std::map<std::string, std::string>() : stills_of_last_page(job);
     PageStills stills;
     std::vector<Frame> missing;
     for (const Frame at : page::stills_wanted(timeline)) {
-        const auto name = preview::still_name(timeline, at, form);
-        if (const auto found = known.find(name); found != known.end())
-            stills.pictures[at] = {found->second, name};
+        if (auto known = known_still(preview::still_name(timeline, at, form), kept))
+            stills.pictures[at] = std::move(*known);
         else
             missing.push_back(at);
     }
+    if (!decode) return stills;
     auto made = preview::stills(timeline, missing, form, talk.stage("pictures for the page"));
     if (!made) return made.error();
-    for (const auto& [at, jpeg] : made->pictures)
-        stills.pictures[at] = {text::base64(jpeg),
-                               made->lost.contains(at) ? "" : preview::still_name(timeline, at, form)};
+    for (const auto& [at, jpeg] : made->pictures) {
+        auto& picture = stills.pictures[at] = text::base64(jpeg);
+        const auto name = preview::still_name(timeline, at, form);
+        if (!name.empty() && !made->lost.contains(at))
+            kept.keep(still_document(name), {{"jpeg_base64", picture}});
+    }
     stills.notes = std::move(made->notes);
     return stills;
 }

@@ -4,9 +4,9 @@
 
 #include "pipeline/card_files.h"
 
+#include "downball/analysis/listen.h"
 #include "downball/base/long_work.h"
 #include "downball/base/text.h"
-#include "downball/media/probe.h"
 
 #include <algorithm>
 #include <array>
@@ -75,7 +75,7 @@ Place place_of(const std::string& a, const std::string& b) {
 
 class Finder {
   public:
-    explicit Finder(const std::vector<std::string>& paths) {
+    Finder(const std::vector<std::string>& paths, analysis::Folder& kept) : kept_(kept) {
         for (const auto& path : paths) {
             const auto full = fs::absolute(path).lexically_normal();
             clips_.push_back(
@@ -126,14 +126,15 @@ class Finder {
                     pairs_.push_back({small, big});
     }
 
-    static void look_at(Clip& clip) {
+    void look_at(Clip& clip) {
         if (clip.looked_at) return;
         clip.looked_at = true;
-        const auto media = media::probe(clip.path, {.id = false});
-        if (!media || !media->has_video) return;
-        clip.duration_s = media->duration_s;
-        clip.picture_s = media->average_fps > 0 ? 1 / media->average_fps : 0;
-        clip.area = std::int64_t{media->width} * media->height;
+        const auto found = analysis::find_clip(clip.path, false, kept_);
+        if (!found || !found->media.has_video) return;
+        const MediaInfo& media = found->media;
+        clip.duration_s = media.duration_s;
+        clip.picture_s = media.average_fps > 0 ? 1 / media.average_fps : 0;
+        clip.area = std::int64_t{media.width} * media.height;
     }
 
     bool twin(std::size_t small, std::size_t big) const {
@@ -160,12 +161,14 @@ class Finder {
 
     std::vector<Clip> clips_;
     std::vector<Pair> pairs_;
+    analysis::Folder& kept_;
 };
 
 } // namespace
 
-Result<std::set<std::string>> find_proxies(const std::vector<std::string>& clips, const LongWork& work) {
-    return Finder(clips).find(work);
+Result<std::set<std::string>> find_proxies(const std::vector<std::string>& clips, analysis::Folder& kept,
+                                           const LongWork& work) {
+    return Finder(clips, kept).find(work);
 }
 
 } // namespace downball::pipeline

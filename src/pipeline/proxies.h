@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "downball/analysis/folder.h"
 #include "downball/base/long_work.h"
 #include "downball/base/result.h"
 
@@ -17,6 +18,7 @@ namespace downball::pipeline {
 // have the digits of the name in common. A folder beside holds copies only if all its clips that have a namesake
 // here are: two cameras count their files alike. A clip without a bigger twin is no copy, whatever it is called.
 // Only clips that have a namesake are looked into. Errors: stopped on request.
-Result<std::set<std::string>> find_proxies(const std::vector<std::string>& clips, const LongWork& work = {});
+Result<std::set<std::string>> find_proxies(const std::vector<std::string>& clips, analysis::Folder& kept,
+                                           const LongWork& work = {});
 
 } // namespace downball::pipeline

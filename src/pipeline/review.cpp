@@ -14,7 +14,7 @@
 
 namespace downball::pipeline {
 
-Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk) {
+Result<Review> make_review(const CutToReview& cut, bool decode, const Talk& talk) {
     const auto& job = cut.material.job;
     std::vector<float> waveform;
     if (cut.song_file)
@@ -27,7 +27,7 @@ Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk)
         if (!peaks) return peaks.error();
         waveform = std::move(*peaks);
     }
-    auto stills = page_stills(job, cut.timeline, fresh, talk);
+    auto stills = page_stills(cut.timeline, decode, cut.kept, talk);
     if (!stills) return stills.error();
     Review review;
     if (cut.movie.empty()) review.notes = {stills->notes.begin(), stills->notes.end()};

@@ -36,7 +36,8 @@ struct Review {
         notes; // on pictures that cannot be decoded, where no preview told of them; the page has them
 };
 
-// NAME.html as text; `fresh`: without a look at the last one. Errors: the song cannot be read, a request to stop.
-Result<Review> make_review(const CutToReview& cut, bool fresh, const Talk& talk);
+// NAME.html as text; without `stills` those that are not known yet are left out. Errors: the song cannot be read, a
+// request to stop.
+Result<Review> make_review(const CutToReview& cut, bool stills, const Talk& talk);
 
 } // namespace downball::pipeline

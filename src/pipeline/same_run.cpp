@@ -119,8 +119,8 @@ std::optional<RunTexts> texts_of_run(const std::string& job_path, const job::Job
     add(hash, *program + media::library_versions());
     add(hash, fs::current_path(problem).string());
     add(hash, job_path);
-    add(hash, fmt::format("{} {} {} {}", static_cast<int>(options.song), options.versions, options.preview,
-                          options.sheet));
+    add(hash, fmt::format("{} {} {} {} {}", static_cast<int>(options.song), options.versions, options.preview,
+                          options.sheet, options.stills));
     add(hash, *job_text);
     add(hash, *log_text);
     RunTexts texts{hash.digits(), {from_folder(job.folder, job.song.file)}};

@@ -141,7 +141,7 @@ Result<CardClips> find_clips(const Search& search, const text::CsvTable& log, co
     auto known = found.logged;
     known.insert(known.end(), search.own.begin(),
                  search.own.end()); // a copy of the song is no footage either
-    const auto copies = find_copies(known, files->clips, talk.stage("looking for copies"));
+    const auto copies = find_copies(known, files->clips, search.kept, talk.stage("looking for copies"));
     if (!copies) return copies.error();
     std::erase_if(files->clips, [&](const std::string& path) { return copies->contains(path); });
     if (auto told = tell_copies(*copies, search.folder); !told.empty())
@@ -149,7 +149,7 @@ Result<CardClips> find_clips(const Search& search, const text::CsvTable& log, co
 
     auto all = found.logged;
     all.insert(all.end(), files->clips.begin(), files->clips.end());
-    const auto proxies = find_proxies(all, talk.stage("looking for proxies"));
+    const auto proxies = find_proxies(all, search.kept, talk.stage("looking for proxies"));
     if (!proxies) return proxies.error();
     const auto skipped =
         std::erase_if(files->clips, [&](const std::string& path) { return proxies->contains(path); });

@@ -69,7 +69,7 @@ Result<Views> make_views(CutToReview cut, const CutOptions& options, Place& plac
     } else
         tell_old(job, sheet_ending, "--sheet", warnings);
     cut.warnings = warnings;
-    auto page = make_review(cut, options.fresh, talk);
+    auto page = make_review(cut, options.stills, talk);
     if (!page) return page.error();
     warnings.insert(warnings.end(), page->notes.begin(), page->notes.end());
     views.page = std::move(page->html);

@@ -1,6 +1,7 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Processor time of the beat finder per minute of song, streaming and deciding apart.
+// Processor time of the beat finder per minute of song, streaming and deciding apart. The songs are the same each
+// time; with --one only a minute of the first is taken, for instruction counts, and its beats are printed.
 #include "support/song_patterns.h"
 
 #include "downball/beats/beat_finder.h"
@@ -8,6 +9,7 @@
 #include <algorithm>
 #include <ctime>
 #include <fmt/core.h>
+#include <string_view>
 
 using namespace downball;
 
@@ -18,7 +20,7 @@ double cpu_s() {
 }
 
 void measure(const char* name, int rate, int channels, const test::Pattern& pattern, double bpm,
-             double minutes) {
+             double minutes, bool list = false) {
     test::Mix mix(rate, 60 * minutes);
     const int bars = static_cast<int>(60 * minutes * bpm / 60 / pattern.beats);
     test::play(mix, pattern, bars, [=](int) { return bpm; });
@@ -34,6 +36,9 @@ void measure(const char* name, int rate, int channels, const test::Pattern& patt
     const auto grid = finder.finish();
     const double decided = cpu_s();
     if (!grid) return;
+    if (list)
+        for (const Beat& beat : grid->beats)
+            fmt::print("{:.9f} {} {:.7f}\n", beat.seconds, beat.position, beat.strength);
     fmt::print("{:32} {:4.1f} min: {:5.3f} s a minute (streaming {:5.3f}, deciding {:5.3f}); {:.3f} BPM\n",
                name, minutes, (decided - start) / minutes, (streamed - start) / minutes,
                (decided - streamed) / minutes, grid->tempo_bpm);
@@ -41,7 +46,12 @@ void measure(const char* name, int rate, int channels, const test::Pattern& patt
 
 } // namespace
 
-int main() {
+int main(int argc, char** argv) {
+    const bool one = argc > 1 && std::string_view(argv[1]) == "--one";
+    if (one) {
+        measure("stereo 44.1 kHz, back-beat", 44100, 2, test::back_beat, 104, 1, true);
+        return 0;
+    }
     measure("stereo 44.1 kHz, back-beat", 44100, 2, test::back_beat, 104, 3);
     measure("stereo 48 kHz, four on the floor", 48000, 2, test::four_on_the_floor, 128, 3);
     measure("mono 44.1 kHz, breakbeat", 44100, 1, test::breakbeat, 174, 3);

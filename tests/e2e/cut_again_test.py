@@ -30,20 +30,66 @@ def keep_of(folder):
 
 
 def unchanged(bench):
-    """Nothing changed: every shot stays, and from then on the very bytes do."""
+    """Nothing changed: the last run's files are the answer, and stay untouched."""
     that, folder = bench.checks.that, uncut(bench)
-    first = bench.tool("cut", "job.json", cwd=folder)
+    first = bench.tool("cut", "job.json", "--preview", "--sheet", cwd=folder)
     that(first.returncode == 0 and not COUNTS.search(first.stderr), f"a first cut has nothing to compare: {first.stderr}")
     that(keep_of(folder)["points"] == 0, "a first cut keeps nothing")
-    shots = [(s["id"], s["record"], s["source"]) for s in report(folder)["shots"]]
-    second = bench.tool("cut", "job.json", cwd=folder)
+    shots = len(report(folder)["shots"])
+    before, times = hashes(folder), times_of(folder)
+    second = bench.tool("cut", "job.json", "--preview", "--sheet", cwd=folder)
     said = COUNTS.search(second.stderr)
-    that(said and said.group(1) == said.group(2) == str(len(shots)), f"cut again, all stays: {second.stderr}")
-    that([(s["id"], s["record"], s["source"]) for s in report(folder)["shots"]] == shots, "cut again: the same shots")
-    that(keep_of(folder)["value"] > 0.999, f"cut again: all is kept: {keep_of(folder)}")
-    before = hashes(folder)
+    that(said and said.group(1) == said.group(2) == str(shots), f"cut again, all stays: {second.stderr}")
+    that("nothing that decides the cut has changed" in second.stderr, f"and why: {second.stderr}")
+    that(hashes(folder) == before and times_of(folder) == times, "no output was written again")
+    that(second.stdout == first.stdout, "the same files are told")
+    told = [line for line in first.stderr.splitlines() if not line.startswith("since the last cut")]
+    again = [line for line in second.stderr.splitlines() if not line.startswith("since the last cut")]
+    that(again == told, f"the same notes and figures:\n{first.stderr}\n{second.stderr}")
+
+
+def times_of(folder):
+    out = os.path.join(folder, "out")
+    return {name: os.stat(os.path.join(out, name)).st_mtime_ns for name in os.listdir(out)}
+
+
+def resolved(bench):
+    """What decides nothing may still ask for a new search: it ends at the same cut, and then at the same bytes."""
+    that, folder = bench.checks.that, uncut(bench)
     bench.tool("cut", "job.json", cwd=folder)
-    that(hashes(folder) == before, "the same inputs, last report included, give the same bytes")
+    shots = [(s["id"], s["record"], s["source"]) for s in report(folder)["shots"]]
+    for note in ("windy", "sunny"):
+        change_row(folder, os.path.basename(report(folder)["shots"][0]["file"]), note=note)
+        done = bench.tool("cut", "job.json", cwd=folder)
+        said = COUNTS.search(done.stderr)
+        that(said and said.group(1) == said.group(2) == str(len(shots)), f"a note in the log, all stays: {done.stderr}")
+        that("nothing that decides" not in done.stderr, f"the log is another: {done.stderr}")
+        that([(s["id"], s["record"], s["source"]) for s in report(folder)["shots"]] == shots, "the same shots")
+        that(keep_of(folder)["value"] > 0.999, f"all is kept: {keep_of(folder)}")
+        if note == "windy":
+            before = hashes(folder)
+    that(hashes(folder) == before, "the same decisive inputs, last report included, give the same bytes")
+
+
+def touched(bench):
+    """An answer is only what still stands as it was written, of the very same clips."""
+    that, folder = bench.checks.that, uncut(bench)
+    bench.tool("cut", "job.json", cwd=folder)
+    with open(os.path.join(folder, "out", "reel.edl"), "a", encoding="utf-8") as file:
+        file.write("* BY HAND\r\n")
+    done = bench.tool("cut", "job.json", cwd=folder)
+    that(done.returncode == 5 and "changed since" in done.stderr, f"a list changed by hand: exit {done.returncode}: {done.stderr}")
+    done = bench.tool("cut", "job.json", "--force", cwd=folder)
+    that(done.returncode == 0 and "nothing that decides" not in done.stderr, f"--force makes it anew: {done.stderr}")
+    os.remove(os.path.join(folder, "out", "reel.otio"))
+    done = bench.tool("cut", "job.json", cwd=folder)
+    that(done.returncode == 0 and os.path.exists(os.path.join(folder, "out", "reel.otio")), f"a list that is gone comes back: {done.stderr}")
+    clip = os.path.join(folder, report(folder)["shots"][0]["file"])
+    clip = clip if os.path.exists(clip) else report(folder)["shots"][0]["file"]
+    with open(clip, "ab") as file:
+        file.write(b"\0" * 16)
+    done = bench.tool("cut", "job.json", cwd=folder)
+    that("nothing that decides" not in done.stderr, f"a clip of other content: {done.stderr}")
 
 
 def changed(bench):
@@ -95,4 +141,4 @@ def unreadable(bench):
 
 
 if __name__ == "__main__":
-    run((unchanged, changed, fresh, unreadable), "cut_again")
+    run((unchanged, resolved, touched, changed, fresh, unreadable), "cut_again")

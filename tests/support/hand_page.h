@@ -15,7 +15,7 @@ struct HandPage {
     std::map<std::string, std::string> names{{"mara", "Mara Kjell"}};
     std::vector<Warning> warnings{{"no note on the song's licence"}, {"it flashes", FrameRange{{10}, {30}}}};
     std::vector<float> waveform{0.1f, 0.9f, 0.5f, 0.2f};
-    std::map<Frame, page::Still> stills{{Frame{0}, {"/9ggcGljdHVyZQ==", "c1-1-50"}}};
+    std::map<Frame, std::string> stills{{Frame{0}, "/9ggcGljdHVyZQ=="}};
     std::string movie = "strandtag.mp4";
 
     HandPage() {

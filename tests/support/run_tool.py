@@ -92,9 +92,12 @@ def placeless(folder, job):
 
 
 def hashes(folder):
-    """Content hash of every file below a folder, by its path from there; folders stand as ''."""
+    """Content hash of every file below a folder, by its path from there; folders stand as ''. What was found in clips and
+    is kept for the next run is no output."""
     found = {}
     for root, folders, files in os.walk(folder):
+        if os.path.samefile(root, folder) and "analysis" in folders:
+            folders.remove("analysis")
         for name in folders:
             found[os.path.relpath(os.path.join(root, name), folder) + "/"] = ""
         for name in files:

@@ -34,12 +34,15 @@ class BandBank {
 
     // Sum of squares of each band over these samples; 0 for a band the rate cannot hold.
     Bands energy(std::span<const float> samples);
+    // The same of each of equal cells, whose number divides that of the samples.
+    void energies(std::span<const float> samples, std::span<Bands> cells);
 
   private:
-    struct Stage {
-        alignas(32) Bands b0{}, a1{}, a2{}, s1{}, s2{};
+    struct States {
+        Bands s1{}, s2{};
     };
-    std::array<Stage, 2> stages_;
+    Bands b0_{}, a1_{}, a2_{}; // of both band-passes
+    States first_, second_;
     std::array<bool, band_count> has_{};
     std::array<double, band_count> delay_s_{}, width_hz_{};
 };

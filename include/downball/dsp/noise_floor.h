@@ -30,6 +30,7 @@ class NoiseFloor {
 
     NoiseFloorOptions options_;
     std::array<Bands, kept_> blocks_{};
+    std::array<std::array<float, kept_>, band_count> sorted_{}; // the same, band by band
     std::size_t filled_ = 0, next_ = 0;
     Bands sum_{}, level_{};
     std::size_t in_sum_ = 0;

@@ -26,6 +26,7 @@ class Decimator {
     int factor_;
     std::vector<float> taps_;
     std::vector<float> held_; // input not yet left behind by the filter, starts half a filter before output
+    std::vector<float> phases_; // the same by its place in the step
     std::size_t taken_ = 0;
     std::size_t made_ = 0;
 };

@@ -12,6 +12,8 @@
 
 namespace downball::media {
 
+class SoundSource;
+
 struct AudioOptions {
     // Zero of the positions: false = the clip's zero (first video frame, else first presented sample);
     // true = first presented sample, for songs, whose cover picture is no picture track.
@@ -42,8 +44,9 @@ class AudioReader {
     bool broke_off() const; // at the end: reading the file failed, as of a worn card, so that this is not all
 
   private:
+    friend class ClipReader;
     struct State;
-    explicit AudioReader(std::unique_ptr<State> state);
+    AudioReader(std::unique_ptr<SoundSource> source, std::size_t block_frames);
     std::unique_ptr<State> state_;
 };
 

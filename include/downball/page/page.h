@@ -13,17 +13,10 @@
 
 #include <map>
 #include <string>
-#include <string_view>
 #include <vector>
 
 // The cut to look at, before an editor is opened.
 namespace downball::page {
-
-struct Still {
-    std::string base64; // of a JPEG file
-    std::string
-        name{}; // of letters, digits and '-'; by it the next page may take the still over, see stills_in
-};
 
 struct PageInput {
     const Timeline& timeline; // built from the plan
@@ -38,16 +31,13 @@ struct PageInput {
     std::vector<solve::LeftOut> left_out{};
     std::vector<float>
         waveform{}; // peaks of the song, 0..1, evenly from record start to its end; empty = not known
-    std::map<Frame, Still> stills{}; // by record frame; see stills_wanted
-    std::string movie{};             // file name of the preview, which lies beside the page; empty = none
+    std::map<Frame, std::string> stills{}; // JPEG files in base64, by record frame; see stills_wanted
+    std::string movie{}; // file name of the preview, which lies beside the page; empty = none
 };
 
 // Record frames whose pictures the page shows: the first of each shot and those of its contacts. In order.
 std::vector<Frame> stills_wanted(const Timeline& timeline);
 inline constexpr int still_width_px = 224; // 126 high, 16:9 to the pixel
-
-// Of a page that was written here, its stills that have a name, as base64.
-std::map<std::string, std::string> stills_in(std::string_view page);
 
 // One HTML file that needs nothing but the preview beside it, and reads without that. What comes from files and tags
 // is text in it, whatever it holds. The same input gives the same bytes.

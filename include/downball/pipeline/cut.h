@@ -27,6 +27,7 @@ struct CutOptions {
     std::string from{};   // path of an edited list whose shots stay; empty: none
     bool preview = false; // NAME.mp4 too
     bool sheet = false;   // NAME.sheet.png too
+    bool stills = true;   // decode the pictures that the page has not shown yet; else it goes without them
 };
 
 struct CutFigures {

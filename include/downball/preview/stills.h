@@ -14,6 +14,9 @@
 
 namespace downball::preview {
 
+// Raised whenever the same frame of the same file may give another picture: kept stills go by it.
+inline constexpr int still_version = 1;
+
 struct StillForm {
     int width_px = 208; // the height is 9/16 of it; both even, rounded down
     int quality = 82; // see media/jpeg.h; so wide, a picture whose detail falls as 1/f has 7 kB, as most less

@@ -4,6 +4,10 @@
 
 #include "downball/dsp/noise_floor.h"
 
+#include <algorithm>
+#include <cstdint>
+#include <vector>
+
 using namespace downball::dsp;
 
 namespace {
@@ -55,4 +59,23 @@ TEST_CASE("silence has no floor") {
     NoiseFloor floor;
     push(floor, 0, 200);
     CHECK(floor.level()[2] == 0);
+}
+
+TEST_CASE("the level is that of a window sorted anew, whatever comes and goes") {
+    NoiseFloor floor({.frames_per_block = 1});
+    std::vector<float> seen;
+    std::uint32_t state = 1;
+    for (int i = 0; i < 400; ++i) {
+        state = state * 1664525u + 1013904223u;
+        const auto value = static_cast<float>(state >> 28); // few values, so that many are equal
+        push(floor, value, 1);
+        seen.push_back(value);
+        const auto quantile = [&](std::size_t last, double share) {
+            std::vector<float> window(seen.end() - static_cast<std::ptrdiff_t>(std::min(last, seen.size())),
+                                      seen.end());
+            std::sort(window.begin(), window.end());
+            return window[static_cast<std::size_t>(share * static_cast<double>(window.size() - 1))];
+        };
+        REQUIRE(floor.level()[3] == std::max(quantile(64, 0.3), quantile(9, 0.5)));
+    }
 }

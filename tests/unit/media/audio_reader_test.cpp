@@ -143,7 +143,7 @@ TEST_CASE("a song is read alike by both libraries") {
     const auto in = "-i " + (folder / "c.wav") + " ";
     for (const auto* how : {"-c:a pcm_u8 s.wav", "-c:a pcm_s16le s.wav", "-c:a pcm_s24le s.wav",
                             "-c:a pcm_s32le s.wav", "-c:a pcm_f32le s.wav", "-c:a pcm_f64le s.wav",
-                            "-c:a flac s.flac", "-c:a flac -sample_fmt s32 s.flac", "-c:a libvorbis s.ogg"}) {
+                            "-c:a flac s.flac", "-c:a flac -sample_fmt s32 s.flac"}) {
         CAPTURE(how);
         const std::string text = how;
         const auto space = text.rfind(' ');
@@ -154,13 +154,7 @@ TEST_CASE("a song is read alike by both libraries") {
         REQUIRE(as_song.channels.size() == as_clip.channels.size());
         REQUIRE(as_song.frames() == as_clip.frames());
         CHECK(as_song.first_s == 0);
-        // Two Vorbis decoders differ by the rounding of their arithmetic, 2^-16 at most; the rest are exact.
-        const float tolerance = text.find("vorbis") == std::string::npos ? 0.0f : 1.0f / 65536;
-        float worst = 0;
-        for (std::size_t c = 0; c < as_song.channels.size(); ++c)
-            for (std::size_t i = 0; i < as_song.frames(); ++i)
-                worst = std::max(worst, std::abs(as_song.channels[c][i] - as_clip.channels[c][i]));
-        CHECK(worst <= tolerance);
+        CHECK(as_song.channels == as_clip.channels);
     }
 }
 

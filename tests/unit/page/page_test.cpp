@@ -112,17 +112,6 @@ TEST_CASE("a picture that there is none of is told") {
     CHECK(count(hand.page(), "no picture") == page::stills_wanted(hand.hand.cut).size());
 }
 
-TEST_CASE("stills that have a name can be taken over from a page") {
-    HandPage hand;
-    CHECK(page::stills_in(hand.page()) ==
-          std::map<std::string, std::string>{{"c1-1-50", "/9ggcGljdHVyZQ=="}});
-    hand.stills[Frame{12}] = {"AAAA", ""};
-    hand.names["mara"] = " data-still=\"c2\" src=\"data:image/jpeg;base64,BBBB\"";
-    CHECK(page::stills_in(hand.page()).size() == 1);
-    CHECK(page::stills_in(" data-still=\"cut off").empty());
-    CHECK(page::stills_in("").empty());
-}
-
 TEST_CASE("warnings with a place stand on the song and lead there; the others are grouped") {
     HandPage hand;
     hand.warnings = {{"T1: blurred"}, {"T2: blurred"}, {"it flashes", FrameRange{{25}, {50}}}};
@@ -162,8 +151,7 @@ TEST_CASE("a page of 100 shots with a picture of 8 kB at each cut and contact st
         timeline.video.back().contacts = {{Frame{15 * n + 4}, "set"}};
         hand.hand.plan.shots.push_back(shot);
         for (const std::int64_t at : {0, 4})
-            hand.stills[Frame{15 * n + at}] = {std::string(10667, 'x'),
-                                               fmt::format("{:016x}-1-{}-224-82", n, at)};
+            hand.stills[Frame{15 * n + at}] = std::string(10667, 'x');
     }
     timeline.length = Frame{1500};
     hand.waveform.assign(1600, 0.5f);

@@ -20,13 +20,14 @@ TEST_CASE("of several files of one content one is entered, that of the log or el
     for (const auto* name : {"b.wav", "c.wav"})
         fs::copy_file(a, folder / name);
     const auto b = folder / "b.wav", c = folder / "c.wav";
+    analysis::Folder kept;
     using Copies = std::map<std::string, std::string>;
-    CHECK(*find_copies({}, {a, other, b, c}) == Copies{{b, a}, {c, a}});
-    CHECK(*find_copies({c}, {a, other, b}) == Copies{{a, c}, {b, c}});
-    CHECK(find_copies({a, b}, {other})->empty()); // rows may name both
-    for (const auto* name : {"d.wav", "e.wav"})   // no media: no content to speak of
+    CHECK(*find_copies({}, {a, other, b, c}, kept) == Copies{{b, a}, {c, a}});
+    CHECK(*find_copies({c}, {a, other, b}, kept) == Copies{{a, c}, {b, c}});
+    CHECK(find_copies({a, b}, {other}, kept)->empty()); // rows may name both
+    for (const auto* name : {"d.wav", "e.wav"})         // no media: no content to speak of
         std::ofstream(folder / name) << "x";
-    CHECK(find_copies({}, {folder / "d.wav", folder / "e.wav"})->empty());
+    CHECK(find_copies({}, {folder / "d.wav", folder / "e.wav"}, kept)->empty());
     CHECK(tell_copies({{b, a}, {c, a}}, folder.path()) ==
           "2 files are copies of others and were left out: b.wav is a/A.wav, c.wav is a/A.wav");
     CHECK(tell_copies({{b, a}}, folder.path()) ==

@@ -11,10 +11,9 @@ using namespace downball::test;
 
 namespace {
 
-// A reel of one shot, four seconds, of a clip that has lost its pictures 45 to 54; and the job that it is of.
+// A reel of one shot, four seconds, of a clip that has lost its pictures 45 to 54.
 struct Reel {
     TempFolder folder;
-    job::Job job;
     Timeline timeline;
 
     Reel() {
@@ -22,9 +21,6 @@ struct Reel {
         ffmpeg(counter("25", 4) +
                "-c:v libx264 -preset veryfast -bf 0 -x264-params keyint=10:min-keyint=10:scenecut=0 " + path);
         blot_pictures(path, 45, 55);
-        job.folder = folder.path();
-        job.name = "reel";
-        job.out = ".";
         TimelineMedia clip;
         clip.path = path;
         clip.name = "clip.mp4";
@@ -41,72 +37,43 @@ struct Reel {
         event.contacts = {{Frame{2}, "pass"}, {Frame{47}, "set"}, {Frame{50}, "attack"}, {Frame{90}, "dig"}};
         timeline.video = {event};
     }
-    pipeline::PageStills made(bool fresh = false) const {
-        auto stills = pipeline::page_stills(job, timeline, fresh, {});
+    pipeline::PageStills made(bool decode = true) const {
+        analysis::Folder kept(folder / "analysis");
+        auto stills = pipeline::page_stills(timeline, decode, kept, {});
         INFO((stills ? "" : to_string(stills.error())));
         REQUIRE(stills);
         return *stills;
     }
-    // A page that holds these, and a report that knows it.
-    void leave(const std::map<Frame, page::Still>& stills) const {
-        std::string text;
-        for (const auto& [at, still] : stills)
-            text += fmt::format("<img data-still=\"{}\" src=\"data:image/jpeg;base64,{}\">", still.name,
-                                still.base64);
-        std::ofstream(folder / "reel.html") << text;
-        std::ofstream(folder / "reel.report.json")
-            << fmt::format(R"({{"downball_report": 1, "outputs": [{{"file": "reel.html", "hash": "{}"}}]}})",
-                           files::content_hash(text));
+    std::size_t kept() const {
+        std::error_code none;
+        return static_cast<std::size_t>(
+            std::distance(std::filesystem::directory_iterator(folder / "analysis", none), {}));
     }
 };
 
-std::map<Frame, std::string> pictures(const pipeline::PageStills& stills) {
-    std::map<Frame, std::string> all;
-    for (const auto& [at, still] : stills.pictures)
-        all[at] = still.base64;
-    return all;
-}
-
 } // namespace
 
-TEST_CASE("stills are taken over from the last page if it stands as it was written") {
+TEST_CASE("stills that were made before are not decoded again, and the others only if wanted") {
     const Reel reel;
+    CHECK(reel.made(false).pictures.empty());
     const auto first = reel.made();
     CHECK(first.pictures.size() == 5);
-    auto marked = first.pictures;
-    marked[Frame{90}].base64 = "QUJD"; // by which to know it again
-    reel.leave(marked);
-    CHECK(reel.made().pictures.at(Frame{90}).base64 == "QUJD");
-    CHECK(pictures(reel.made(true)) == pictures(first));
-    std::ofstream(reel.folder / "reel.html", std::ios::app) << "<!-- by hand -->";
-    CHECK(pictures(reel.made()) == pictures(first));
+    CHECK(reel.kept() == 3); // two are slates
+    std::filesystem::remove(reel.folder / "clip.mp4");
+    const auto again = reel.made(false);
+    CHECK(again.pictures.size() == 3);
+    for (const auto& [at, picture] : again.pictures)
+        CHECK(picture == first.pictures.at(at));
 }
 
-TEST_CASE("a page or report that is not as expected is not used") {
-    const Reel reel;
-    const auto first = reel.made();
-    auto marked = first.pictures;
-    marked[Frame{90}].base64 = "QUJD";
-    for (const std::string report : {"", "{", "[]", R"({"downball_report": 1})",
-                                     R"({"downball_report": 1, "outputs": [1, {"file": "reel.html"}]})"}) {
-        INFO(report);
-        reel.leave(marked);
-        std::ofstream(reel.folder / "reel.report.json") << report;
-        CHECK(pictures(reel.made()) == pictures(first));
-    }
-}
-
-TEST_CASE("what cannot be decoded has no name to be taken over by, and the notes are the same again") {
+TEST_CASE("what cannot be decoded is not kept, and the notes are the same again") {
     const Reel reel;
     const auto first = reel.made();
     REQUIRE(first.notes.size() == 1);
     CHECK(first.notes[0].find("clip.mp4: a slate stands for 2 stills of shot T1#80 (") == 0);
-    for (const auto& [at, still] : first.pictures)
-        CHECK(still.name.empty() == (at == Frame{47} || at == Frame{50}));
-    reel.leave(first.pictures);
     const auto again = reel.made();
     CHECK(again.notes == first.notes);
-    CHECK(pictures(again) == pictures(first));
+    CHECK(again.pictures == first.pictures);
 }
 
 TEST_CASE("a still of a file whose content nobody knows has no name") {

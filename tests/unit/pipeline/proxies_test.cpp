@@ -26,7 +26,8 @@ struct Card {
     }
     // By their names below the folder.
     std::set<std::string> proxies() const {
-        const auto found = find_proxies(clips);
+        analysis::Folder kept;
+        const auto found = find_proxies(clips, kept);
         REQUIRE(found);
         std::set<std::string> names;
         for (const auto& path : *found)
@@ -109,7 +110,8 @@ TEST_CASE("looking for proxies stops on request") {
     card.put("A1_proxy.mp4", "32x32");
     std::stop_source source;
     source.request_stop();
-    const auto stopped = find_proxies(card.clips, {{}, source.get_token()});
+    analysis::Folder kept;
+    const auto stopped = find_proxies(card.clips, kept, {{}, source.get_token()});
     REQUIRE_FALSE(stopped);
     CHECK(stopped.error().fault == Fault::interrupted);
 }
