@@ -3,7 +3,6 @@
 #include "downball/pipeline/analyse.h"
 
 #include "pipeline/card_files.h"
-#include "pipeline/gather.h"
 
 #include "downball/analysis/listen.h"
 #include "downball/base/in_order.h"
@@ -74,9 +73,11 @@ Result<void> analyse(const ToAnalyse& wanted, const std::function<void(Result<An
         work.report(static_cast<double>(i + 1) / static_cast<double>(clips.size()));
         return !stopped && !folder.write_problem();
     });
-    tell(folder, talk);
+    const auto notes = folder.close();
+    if (const auto problem = folder.write_problem()) return *problem; // which the notes tell too
+    for (const auto& note : notes)
+        talk.line("note: " + note);
     if (stopped) return Error{Fault::interrupted, "stopped on request; what is done is kept", ""};
-    if (const auto problem = folder.write_problem()) return *problem;
     return {};
 }
 
