@@ -33,8 +33,7 @@ std::string why_not_kept(const analysis::ClipFound& clip) {
     if (clip.media.broke_off || (clip.hearing && clip.hearing->broke_off))
         return "no analysis of it is kept, as it cannot be read to its end: copy it again from the card";
     return "no analysis of it is kept: it changed meanwhile, its tags are no UTF-8, or one of a newer "
-           "version stands "
-           "there";
+           "version stands there";
 }
 
 std::vector<std::string> notes_of(const analysis::ClipFound& clip) {
