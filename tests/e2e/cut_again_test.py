@@ -85,9 +85,8 @@ def touched(bench):
     os.remove(os.path.join(folder, "out", "reel.otio"))
     done = bench.tool("cut", "job.json", cwd=folder)
     that(done.returncode == 0 and os.path.exists(os.path.join(folder, "out", "reel.otio")), f"a list that is gone comes back: {done.stderr}")
-    clip = os.path.join(folder, report(folder)["shots"][0]["file"])
-    clip = clip if os.path.exists(clip) else report(folder)["shots"][0]["file"]
-    with open(clip, "ab") as file:
+    with open(os.path.join(folder, "footage", report(folder)["shots"][0]["file"]), "r+b") as file:
+        file.seek(0, os.SEEK_END)
         file.write(b"\0" * 16)
     done = bench.tool("cut", "job.json", cwd=folder)
     that("nothing that decides" not in done.stderr, f"a clip of other content: {done.stderr}")
