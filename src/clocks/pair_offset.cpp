@@ -2,13 +2,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "clocks/pair_offset.h"
 
+#include "clocks/hints.h"
 #include "clocks/lag.h"
 #include "clocks/offset_bins.h"
 
 #include <algorithm>
 #include <cmath>
 #include <set>
-#include <unordered_map>
+#include <utility>
 
 namespace downball::clocks {
 namespace {
@@ -18,47 +19,6 @@ constexpr std::size_t most_lags = 3;      // for two recordings around one bin
 constexpr double most_drift_ppm =
     100; // quartz oscillators of consumer gear are good to 50 ppm, common practice
 
-// Two recordings that may have heard one rally: if so, the clocks were this far apart then.
-struct Hint {
-    std::size_t ours = 0, theirs = 0; // the recordings
-    double at_s = 0;                  // by the clock of theirs
-    double apart_s = 0;
-    double score = 0;
-};
-
-std::pair<std::size_t, std::size_t> pair_of(const Hint& hint) {
-    return {hint.ours, hint.theirs};
-}
-
-// The sum of the best scores of each two recordings, of hints that come and go.
-class Window {
-  public:
-    explicit Window(std::size_t hints) { scores_.reserve(hints); }
-    double score() const { return score_; }
-    void add(const Hint& hint) {
-        change(hint, [&](std::vector<double>& its) { its.push_back(hint.score); });
-    }
-    void remove(const Hint& hint) {
-        change(hint,
-               [&](std::vector<double>& its) { its.erase(std::find(its.begin(), its.end(), hint.score)); });
-    }
-
-  private:
-    template <class Change>
-    void change(const Hint& hint, Change make) {
-        auto& its = scores_[hint.ours * 1'000'003 + hint.theirs];
-        score_ -= best(its);
-        make(its);
-        score_ += best(its);
-    }
-    static double best(const std::vector<double>& scores) {
-        return scores.empty() ? 0 : *std::max_element(scores.begin(), scores.end());
-    }
-
-    std::unordered_map<std::size_t, std::vector<double>> scores_; // few each
-    double score_ = 0;
-};
-
 class Day {
   public:
     Day(std::span<const Recording* const> ours, std::span<const Recording* const> theirs)
@@ -66,7 +26,10 @@ class Day {
         double step_s = 0, other_s = 0, first_s = theirs.front()->began->at_s, last_s = first_s;
         for (const Recording* one : ours)
             step_s = std::max(step_s, one->began->step_s);
-        for (const Recording* one : theirs) {
+        for (std::size_t j = 0; j < theirs.size(); ++j) {
+            const Recording* one = theirs[j];
+            by_begin_.emplace_back(one->began->at_s, j);
+            longest_s_ = std::max(longest_s_, one->real_s);
             other_s = std::max(other_s, one->began->step_s);
             first_s = std::min(first_s, one->began->at_s);
             last_s = std::max(last_s, one->began->at_s + one->real_s);
@@ -74,6 +37,7 @@ class Day {
         within_s_ = (step_s + other_s) / 2 + reach_s;
         middle_s_ = (first_s + last_s) / 2;
         half_s_ = (last_s - first_s) / 2;
+        std::sort(by_begin_.begin(), by_begin_.end());
     }
 
     double within_s() const { return within_s_; }
@@ -86,7 +50,9 @@ class Day {
         for (std::size_t i = 0; i < ours_.size(); ++i) {
             if (work.stop_asked()) return {};
             const Recording* a = ours_[i];
-            for (std::size_t j = 0; j < theirs_.size(); ++j) {
+            const double ours_s = a->began->at_s + about_s;
+            for (const std::size_t j :
+                 begun_between(ours_s - longest_s_ - slack_s, ours_s + a->real_s + slack_s)) {
                 const Recording* b = theirs_[j];
                 const double begin_s = a->began->at_s + about_s - b->began->at_s; // ours in theirs
                 if (begin_s > b->real_s + slack_s || begin_s + a->real_s < -slack_s) continue;
@@ -109,31 +75,38 @@ class Day {
         double apart_s = 0, drift = 0, score = 0;
         std::vector<Hint> agreeing;
     };
-    Line best_line(std::vector<Hint> hints) const {
+    Line best_line(const std::vector<Hint>& hints) const {
         Line best;
         const double most = most_drift_ppm * 1e-6;
         const double step = half_s_ > 0 ? within_s_ / half_s_ / 2 : 1;
         const int steps = static_cast<int>(most / step);
+        std::size_t pairs = 0;
+        auto all = placed(hints, pairs);
+        Window window(pairs);
         for (int n = -steps; n <= steps; ++n) {
             const double drift = n * step;
-            std::sort(hints.begin(), hints.end(), [&](const Hint& a, const Hint& b) {
-                const double x = level(a, drift), y = level(b, drift);
-                return x != y ? x < y : pair_of(a) < pair_of(b);
+            for (Placed& one : all)
+                one.level_s = level(one.hint, drift);
+            std::sort(all.begin(), all.end(), [](const Placed& a, const Placed& b) {
+                return a.level_s != b.level_s ? a.level_s < b.level_s : a.pair < b.pair;
             });
-            Window window(hints.size());
-            for (std::size_t first = 0, end = 0; first < hints.size(); ++first) {
-                while (end < hints.size() &&
-                       level(hints[end], drift) <= level(hints[first], drift) + 2 * within_s_)
-                    window.add(hints[end++]);
+            window.begin_anew();
+            std::span<const Placed> agreeing;
+            for (std::size_t first = 0, end = 0; first < all.size(); ++first) {
+                while (end < all.size() && all[end].level_s <= all[first].level_s + 2 * within_s_)
+                    window.add(all[end++]);
                 // Of equal lines the one that drifts less.
                 const bool more = window.score() > best.score + 1e-9;
                 const bool flatter =
                     window.score() > best.score - 1e-9 && std::abs(drift) < std::abs(best.drift);
-                if (more || flatter)
-                    best = {0, drift, window.score(),
-                            best_of_each(std::span(hints).subspan(first, end - first))};
-                window.remove(hints[first]);
+                if (more || flatter) {
+                    best.drift = drift;
+                    best.score = window.score();
+                    agreeing = std::span(all).subspan(first, end - first);
+                }
+                window.remove(all[first]);
             }
+            if (!agreeing.empty()) best.agreeing = best_of_each(agreeing);
         }
         fit(best);
         return best;
@@ -148,12 +121,26 @@ class Day {
     }
 
   private:
+    // Of theirs, in their order, a little more than asked for; the rest of a long day need not be looked at.
+    std::vector<std::size_t> begun_between(double from_s, double to_s) const {
+        constexpr double rounding_s = 1;
+        std::vector<std::size_t> some;
+        for (auto at = std::lower_bound(by_begin_.begin(), by_begin_.end(),
+                                        std::pair(from_s - rounding_s, std::size_t{0}));
+             at != by_begin_.end() && at->first <= to_s + rounding_s; ++at)
+            some.push_back(at->second);
+        std::sort(some.begin(), some.end());
+        return some;
+    }
+
     double level(const Hint& hint, double drift) const {
         return hint.apart_s - drift * (hint.at_s - middle_s_);
     }
 
-    static std::vector<Hint> best_of_each(std::span<const Hint> hints) {
-        std::vector<Hint> best(hints.begin(), hints.end());
+    static std::vector<Hint> best_of_each(std::span<const Placed> placed) {
+        std::vector<Hint> best;
+        for (const Placed& one : placed)
+            best.push_back(one.hint);
         std::sort(best.begin(), best.end(), [](const Hint& a, const Hint& b) {
             return pair_of(a) != pair_of(b) ? pair_of(a) < pair_of(b)
                    : a.score != b.score     ? a.score > b.score
@@ -189,6 +176,8 @@ class Day {
     }
 
     std::span<const Recording*const> ours_, theirs_;
+    std::vector<std::pair<double, std::size_t>> by_begin_; // of theirs
+    double longest_s_ = 0;                                 // of theirs
     double within_s_ = 0, middle_s_ = 0, half_s_ = 0;
 };
 

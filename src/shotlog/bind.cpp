@@ -24,16 +24,19 @@ struct Binding {
     ShotLog out;
     Complaints complaints;
     std::map<std::string, std::size_t> media_at; // by file
+    std::map<std::string, std::string> first_of; // path of the first file with a content, by its id
+    RallyReader rallies;
 };
 
 std::size_t media_index(Binding& binding, const std::string& file, const MediaInfo& media) {
     const auto [at, fresh] = binding.media_at.emplace(file, binding.out.media.size());
     if (!fresh) return at->second;
     // The first of its kind is named with each copy, so that many copies make no more notes than there are.
-    const auto twin = std::ranges::find(binding.out.media, media.id, &MediaInfo::id);
-    if (!media.id.empty() && twin != binding.out.media.end())
-        binding.out.notes.push_back(fmt::format(
-            "{}: holds the same bytes as {}; the same pictures may be shown twice", media.path, twin->path));
+    const auto [twin, first] = binding.first_of.emplace(media.id, media.path);
+    if (!media.id.empty() && !first)
+        binding.out.notes.push_back(
+            fmt::format("{}: holds the same bytes as {}; the same pictures may be shown twice", media.path,
+                        twin->second));
     binding.out.media.push_back(media);
     return at->second;
 }
@@ -143,7 +146,7 @@ void add_impacts(Binding& binding, const Row& row, const MediaInfo& media, const
     }
     take.impacts = make_impacts(take.id, contacts, marks_s, path);
     std::erase_if(take.impacts, [&](const Impact& impact) { return outside(impact.picture_s); });
-    give_skills(take.skills, take.impacts, path.slowed, binding.footage.confidence_floor);
+    give_skills(take.skills, take.impacts, path.slowed, binding.footage.confidence_floor, binding.rallies);
 
     if (take.kind != Kind::action || take.use == Use::never || binding.footage.absent.contains(row.file))
         return;
@@ -272,7 +275,7 @@ void put_in_order(std::vector<Take>& takes) {
 } // namespace
 
 Result<ShotLog> bind(const Log& log, const Footage& footage) {
-    Binding binding{log, footage, {}, {}, {}};
+    Binding binding{log, footage, {}, {}, {}, {}, {}};
     binding.out.notes = log.notes;
     for (const Row& row : log.rows)
         add_take(binding, row);

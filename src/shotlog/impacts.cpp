@@ -3,7 +3,6 @@
 #include "shotlog/impacts.h"
 
 #include "shotlog/in_order.h"
-#include "shotlog/rally.h"
 
 #include <algorithm>
 #include <cmath>
@@ -75,7 +74,7 @@ std::vector<Impact> make_impacts(const std::string& take, std::span<const SoundC
 }
 
 void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, double slowed,
-                 double confidence_floor) {
+                 double confidence_floor, RallyReader& reader) {
     std::vector<std::size_t> usable;
     std::vector<RallyContact> contacts;
     for (std::size_t i = 0; i < impacts.size(); ++i) {
@@ -91,7 +90,7 @@ void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, do
         }
         return;
     }
-    const auto found = read_rally(skills, contacts);
+    const auto found = reader.read(skills, contacts);
     for (std::size_t i = 0; i < usable.size(); ++i) {
         if (!found[i]) continue;
         Impact& impact = impacts[usable[i]];

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "shotlog/rally.h"
+
 #include "downball/model/heard.h"
 #include "downball/model/shot_log.h"
 #include "downball/shotlog/log.h"
@@ -44,7 +46,7 @@ std::vector<Impact> make_impacts(const std::string& take, std::span<const SoundC
 // Gives the skills of a take to those of its impacts that are sure enough to be used. As many skills as such
 // impacts, at times that a rally has: one each in order, and that is sure. Else it is a guess, by the likeliest
 // reading of the rally, see rally.h; skills that were not heard go to nobody. `slowed` as in SoundPath.
-void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, double slowed = 1,
-                 double confidence_floor = 0);
+void give_skills(std::span<const Skill> skills, std::vector<Impact>& impacts, double slowed,
+                 double confidence_floor, RallyReader& reader);
 
 } // namespace downball::shotlog

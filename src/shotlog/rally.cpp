@@ -2,26 +2,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shotlog/rally.h"
 
-#include "downball/model/flight_times.h"
-
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <utility>
 
 namespace downball::shotlog {
 namespace {
 
-// A logarithm of a probability that is never minus infinity: no single clue may veto a reading.
-double log_of(double probability) {
-    return std::log(std::max(probability, 0.005));
-}
-
-constexpr std::array all_skills{Skill::serve,  Skill::pass,  Skill::set,
-                                Skill::attack, Skill::block, Skill::dig};
-constexpr double logged_share = 0.8;  // of the contacts of a clip, as loggers go (common practice, no source)
-constexpr double out_of_order = 0.05; // a pair of logged skills that the game does not have as neighbours
 constexpr double any_gap_density = 0.2; // per second, where nothing is known of the time between
-constexpr std::size_t most_missed = 2;  // between two heard contacts
 constexpr std::size_t look_back = 8;    // contacts that may be false between two of a rally
 
 // What the sound of a contact says for a skill.
@@ -32,40 +20,17 @@ double evidence(Skill skill, const RallyContact& contact) {
     return value;
 }
 
-// Share of a skill's contacts that is not heard. A set is soft; a block follows its attack so closely that the
-// two are one sound (common practice, no source for the figures).
-double missed(Skill skill, std::optional<Skill> before) {
-    if (skill == Skill::block && before == Skill::attack) return 0.9;
-    return 0.02 + 0.6 * (1 - loudness(skill));
-}
-
-// From one heard contact to the next: which skill that is, how many logged skills are then behind, and the
-// likelihood of what was missed between.
-struct Way {
-    Skill to;
-    std::size_t behind;
-    bool logged;
-    double value;
-    std::optional<FlightTimes> range;
-};
-
-class Reader {
+class Reading {
   public:
-    Reader(std::span<const Skill> skills, std::span<const RallyContact> contacts)
-        : skills_(skills), contacts_(contacts), ways_(all_skills.size() * (skills.size() + 1)) {
+    Reading(const RallyWays& ways, std::span<const RallyContact> contacts)
+        : ways_(ways), skills_(ways.skills()), missed_(ways.missed()), contacts_(contacts) {
         false_.push_back(0);
         for (const RallyContact& contact : contacts)
             false_.push_back(false_.back() + log_of(1 - contact.confidence));
-        missed_.push_back(0);
-        for (std::size_t i = 0; i < skills.size(); ++i)
-            missed_.push_back(missed_.back() + log_of(missed(skills[i], before(i))));
-        for (const Skill skill : all_skills)
-            for (std::size_t behind = 0; behind <= skills.size(); ++behind)
-                find_ways(skill, behind, FlightTimes{0, 0}, 0, 0, ways_[place(skill, behind)]);
     }
 
     std::vector<std::optional<std::size_t>> read() {
-        const std::size_t width = ways_.size();
+        const std::size_t width = ways_.places();
         states_.assign(contacts_.size() * width, State{});
         double best = false_.back() + missed_.back();
         std::optional<std::size_t> last;
@@ -99,38 +64,12 @@ class Reader {
         std::optional<std::size_t> from;
     };
 
-    std::optional<Skill> before(std::size_t i) const {
-        return i > 0 ? std::optional(skills_[i - 1]) : std::nullopt;
-    }
-    std::size_t place(Skill skill, std::size_t behind) const {
-        return static_cast<std::size_t>(skill) * (skills_.size() + 1) + behind;
-    }
     double heard(Skill skill, std::optional<Skill> after, const RallyContact& contact) const {
-        return log_of(1 - missed(skill, after)) + evidence(skill, contact);
-    }
-
-    void find_ways(std::optional<Skill> from, std::size_t behind, std::optional<FlightTimes> range,
-                   double value, std::size_t gone, std::vector<Way>& ways) const {
-        for (const Skill to : all_skills) {
-            const auto next = flight_times(*from, to);
-            const auto both =
-                next && range
-                    ? std::optional(FlightTimes{range->least_s + next->least_s, range->most_s + next->most_s})
-                    : std::nullopt;
-            for (const bool logged : {true, false}) {
-                if (logged ? behind == skills_.size() || skills_[behind] != to : !next) continue;
-                const double here = value + std::log(logged ? logged_share : 1 - logged_share) +
-                                    (next ? 0 : std::log(out_of_order));
-                const std::size_t now = behind + (logged ? 1 : 0);
-                ways.push_back({to, now, logged, here + log_of(1 - missed(to, from)), both});
-                if (gone < most_missed)
-                    find_ways(to, now, both, here + log_of(missed(to, from)), gone + 1, ways);
-            }
-        }
+        return log_of(1 - missed_share(skill, after)) + evidence(skill, contact);
     }
 
     void offer(std::size_t at, Skill skill, std::size_t behind, State state) {
-        State& known = states_[at * ways_.size() + place(skill, behind)];
+        State& known = states_[at * ways_.places() + ways_.place(skill, behind)];
         if (!known.reached || state.value > known.value + 1e-9) known = state;
     }
 
@@ -141,7 +80,7 @@ class Reader {
                 offer(at, skills_[behind], behind + 1,
                       {true, true,
                        before_it + std::log(logged_share) +
-                           heard(skills_[behind], before(behind), contacts_[at]),
+                           heard(skills_[behind], ways_.before(behind), contacts_[at]),
                        std::nullopt});
             for (const Skill skill : all_skills)
                 offer(at, skill, behind,
@@ -154,25 +93,29 @@ class Reader {
     void go_on(std::size_t from, std::size_t at) {
         const double gap_s = contacts_[at].seconds - contacts_[from].seconds;
         const double between = false_[at] - false_[from + 1];
-        for (std::size_t i = 0; i < ways_.size(); ++i) {
-            const State state = states_[from * ways_.size() + i];
+        gaps_.clear();
+        for (const FlightTimes& range : ways_.ranges())
+            gaps_.push_back(log_of(flight_density(gap_s, range)));
+        for (std::size_t i = 0; i < ways_.places(); ++i) {
+            const State state = states_[from * ways_.places() + i];
             if (!state.reached) continue;
-            for (const Way& way : ways_[i]) {
-                const double gap =
-                    way.range ? log_of(flight_density(gap_s, *way.range)) : std::log(any_gap_density);
+            for (const Way& way : ways_.from(i)) {
+                const double gap = way.range ? gaps_[*way.range] : std::log(any_gap_density);
                 offer(at, way.to, way.behind,
                       {true, way.logged,
                        state.value + between + way.value + gap + evidence(way.to, contacts_[at]),
-                       from * ways_.size() + i});
+                       from * ways_.places() + i});
             }
         }
     }
 
-    std::span<const Skill> skills_;
+    const RallyWays& ways_;
+    const std::vector<Skill>& skills_;
+    const std::vector<double>& missed_;
     std::span<const RallyContact> contacts_;
-    std::vector<double> false_, missed_; // sums over what lies before
-    std::vector<std::vector<Way>> ways_; // by place()
-    std::vector<State> states_;          // by contact, then place()
+    std::vector<double> false_; // sums over what lies before
+    std::vector<double> gaps_;  // what the time between two contacts says for each range
+    std::vector<State> states_; // by contact, then place
 };
 
 } // namespace
@@ -206,10 +149,17 @@ bool in_time(std::span<const Skill> skills, std::span<const RallyContact> contac
     return true;
 }
 
-std::vector<std::optional<std::size_t>> read_rally(std::span<const Skill> skills,
-                                                   std::span<const RallyContact> contacts) {
+std::vector<std::optional<std::size_t>> RallyReader::read(std::span<const Skill> skills,
+                                                          std::span<const RallyContact> contacts) {
     if (skills.empty()) return std::vector<std::optional<std::size_t>>(contacts.size());
-    return Reader(skills, contacts).read();
+    constexpr std::size_t most_kept = 64; // of some 100 kB each
+    std::vector<Skill> wanted(skills.begin(), skills.end());
+    auto known = ways_.find(wanted);
+    if (known == ways_.end()) {
+        if (ways_.size() == most_kept) ways_.clear();
+        known = ways_.emplace(std::move(wanted), RallyWays(skills)).first;
+    }
+    return Reading(known->second, contacts).read();
 }
 
 } // namespace downball::shotlog

@@ -4,11 +4,15 @@
 //   stages_bench JOB       e.g. stages_bench samples/out
 // The ratio to the first row, decoding the clips' sound alone, is what can be compared between machines.
 #include "pipeline/gather.h"
+#include "pipeline/review.h"
+#include "pipeline/song_event.h"
 
 #include "downball/analysis/listen.h"
 #include "downball/impacts/impact_finder.h"
 #include "downball/media/audio_reader.h"
 #include "downball/media/probe.h"
+#include "downball/solve/last_cut.h"
+#include "downball/solve/left_out.h"
 #include "downball/solve/solve.h"
 #include "downball/timeline/build.h"
 #include "downball/write/edl.h"
@@ -54,6 +58,47 @@ void decode(const std::string& path) {
         const auto block = reader->read();
         if (!block || block->frames == 0) return;
     }
+}
+
+// The song's own file, as `problem` was solved to it.
+pipeline::SongToCutTo own_song(const pipeline::Material& material) {
+    return {material.beats, 0, std::nullopt, {}};
+}
+
+// Lists, page and song of a cut, none of them written to disk; the bytes of the lists.
+std::size_t write_cut(const pipeline::Material& material, const solve::Problem& problem, const CutPlan& plan,
+                      double minutes) {
+    const auto folder = std::filesystem::current_path().string();
+    std::size_t bytes = 0;
+    Timeline timeline;
+    row("lay out and write the lists", "cut", minutes, cost_of([&] {
+            timeline::BuildOptions options;
+            options.folder = folder;
+            auto built = timeline::build(
+                {plan, material.beats, material.log, material.job.limits, material.song}, options);
+            if (!built) return;
+            timeline = std::move(*built);
+            if (const auto lists = write::edl(timeline)) bytes += lists->front().size();
+            write::OtioOptions otio;
+            otio.folder = folder;
+            if (const auto text = write::otio(timeline, otio)) bytes += text->size();
+        }));
+    analysis::Folder nothing_kept;
+    const auto song = own_song(material);
+    const auto last = solve::as_last_cut(problem, plan);
+    std::vector<solve::LeftOut> left_out;
+    row("say why takes were left out", "cut", minutes,
+        cost_of([&] { left_out = solve::left_out(problem, plan); }));
+    row("page, its pictures decoded", "cut", minutes, cost_of([&] {
+            (void)pipeline::make_review(
+                {material, nothing_kept, song, nullptr, plan, last, timeline, left_out, {}, ""}, true, {});
+        }));
+    row("cut the song to length", "cut", minutes, cost_of([&] {
+            if (const auto chosen = pipeline::choose_song(material, pipeline::SongEvent::cut);
+                chosen && chosen->cut)
+                (void)pipeline::make_song_file(material, *chosen->cut, plan.length, nothing_kept, {});
+        }));
+    return bytes;
 }
 
 } // namespace
@@ -108,19 +153,7 @@ int main(int argc, char** argv) {
     const double cut_min = to_seconds(plan->length, job.limits.delivery.rate) / 60;
     row("solve", "cut", cut_min, solving);
     row("judge the cut", "cut", cut_min, cost_of([&] { (void)solve::check(problem, *plan); }));
-    const auto folder = std::filesystem::current_path().string();
-    std::size_t bytes = 0;
-    row("lay out and write the lists", "cut", cut_min,
-        cost_of([&, &job = job, &song = song, &beats = beats, &log = log] {
-            timeline::BuildOptions options;
-            options.folder = folder;
-            const auto timeline = timeline::build({*plan, beats, log, job.limits, song}, options);
-            if (!timeline) return;
-            if (const auto lists = write::edl(*timeline)) bytes += lists->front().size();
-            write::OtioOptions otio;
-            otio.folder = folder;
-            if (const auto text = write::otio(*timeline, otio)) bytes += text->size();
-        }));
+    const auto bytes = write_cut(*gathered, problem, *plan, cut_min);
     fmt::print("{} shots from {} takes, gap {:.1f} %, {} bytes of lists\n", plan->shots.size(),
                log.takes.size(), 100 * plan->gap(), bytes);
     return 0;

@@ -29,7 +29,8 @@ std::vector<Impact> skilled(const std::vector<Skill>& skills, const std::vector<
     for (const Hit& hit : hits)
         impacts.push_back({"", hit.seconds, hit.seconds, hit.confidence, hit.strength, ContactSource::heard,
                            std::nullopt, false, false, hit.hard});
-    give_skills(skills, impacts, slowed, 0.5);
+    RallyReader reader;
+    give_skills(skills, impacts, slowed, 0.5, reader);
     return impacts;
 }
 
@@ -118,6 +119,18 @@ TEST_CASE("ids are unique within a take") {
     CHECK(impacts[0].id == "T1#5000");
     CHECK(impacts[1].id == "T1#5001");
     CHECK(impacts[2].id == "T1#5002");
+}
+
+TEST_CASE("what a reader has read before changes nothing") {
+    const std::vector<RallyContact> contacts{{1, 0.9, 0.5}, {1.7, 0.8, 0.3}, {3, 0.4, 0.2}, {3.9, 0.9, 0.9}};
+    RallyReader used;
+    // More lists of skills than a reader keeps, each twice.
+    for (int n = 0; n < 2 * 216; ++n) {
+        std::vector<Skill> skills;
+        for (const int place : {n % 6, n / 6 % 6, n / 36 % 6})
+            skills.push_back(all_skills[static_cast<std::size_t>(place)]);
+        CHECK(used.read(skills, contacts) == RallyReader().read(skills, contacts));
+    }
 }
 
 // Times between contacts: ball flights of 1 to 2.5 m up take 0.9 to 1.4 s (free flight, 2 sqrt(2h/g)); a serve
