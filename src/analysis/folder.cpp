@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <map>
 #include <mutex>
 #include <set>
 
@@ -48,6 +49,8 @@ struct Folder::State {
     std::optional<Error> blocked;   // one file cannot: a folder stands in its place
     Seen seen;                      // by earlier runs, and by this one
     bool more_seen = false;
+    std::map<std::string, std::string> identified; // ids by path, as they were first told
+    bool steady = true;
     std::vector<std::string> lists; // those that `seen` was taken from
     std::set<std::string> used;     // names of documents found or kept in this run
     std::set<std::string> newer;    // names that are not ours to replace
@@ -103,32 +106,43 @@ Folder::Folder(std::string path, std::uint64_t most_bytes)
     : state_(std::make_unique<State>(std::move(path), most_bytes)) {}
 Folder::~Folder() = default;
 
-std::string Folder::known_id(const std::string& path) {
-    auto file = state_->keeps() ? stamp_of(path) : std::nullopt;
-    if (!file) return {};
-    file->path = state_->known_as(path);
-    const std::scoped_lock lock(state_->guard);
-    state_->read_seen();
-    return state_->seen.id_of(*file);
-}
-
 Result<Identity> Folder::identify(const std::string& path) {
     auto file = stamp_of(path).value_or(Identity{path, "", 0, 0, 0});
-    file.id = known_id(path);
-    if (!file.id.empty()) return file;
-    // Asked before the content is read: one more change while that goes on may leave the same time.
-    const bool settled = !just_changed(file);
-    auto id = media::content_id(path);
-    if (!id) return id.error();
-    file.id = std::move(*id);
-    if (state_->keeps() && settled && stands(file)) {
-        auto known = file;
-        known.path = state_->known_as(path);
+    if (!state_->keeps()) {
+        auto id = media::content_id(path);
+        if (!id) return id.error();
+        file.id = std::move(*id);
+        return file;
+    }
+    auto known = file;
+    known.path = state_->known_as(path);
+    {
         const std::scoped_lock lock(state_->guard);
+        state_->read_seen();
+        file.id = state_->seen.id_of(known);
+    }
+    // Asked before the content is read: one more change while that goes on may leave the same time.
+    const bool settled = file.id.empty() && !just_changed(file);
+    if (file.id.empty()) {
+        auto id = media::content_id(path);
+        if (!id) return id.error();
+        file.id = std::move(*id);
+    }
+    known.id = file.id;
+    const bool stays = settled && stands(file);
+    const std::scoped_lock lock(state_->guard);
+    if (stays) {
         state_->seen.add(known);
         state_->more_seen = true;
     }
+    if (state_->identified.try_emplace(known.path, known.id).first->second != known.id)
+        state_->steady = false;
     return file;
+}
+
+bool Folder::steady() const {
+    const std::scoped_lock lock(state_->guard);
+    return state_->steady;
 }
 
 bool Folder::stands(const Identity& file) {

@@ -6,6 +6,7 @@
 
 #include "downball/impacts/impact_finder.h"
 #include "downball/media/clip_reader.h"
+#include "downball/media/content_id.h"
 
 #include <fmt/format.h>
 #include <vector>
@@ -62,12 +63,15 @@ Result<ClipFound> read_clip(const std::string& path, bool listen, double floor, 
     if (!reader) return reader.error();
     auto* sound = listen ? reader->sound() : nullptr;
     auto listened = sound ? listen_to(*sound, floor, work) : Result<Listened>(Error{});
-    if (sound && !listened && listened.error().fault == Fault::interrupted) return listened.error();
+    if (sound && !listened && listened.error().fault != Fault::bad_input) return listened.error();
     auto media = reader->finish();
     if (!media) return media.error();
     ClipFound clip{std::move(*media), {}, ""};
     if (listened) {
         auto& notes = listened->notes;
+        // A copy that was damaged between the samples of its id would be taken for the good one.
+        if (clip.media.bytes > media::wholly_hashed_bytes && !notes.empty())
+            listened->hearing.broke_off = true;
         note_pictures_unheard(clip.media, listened->first_s, listened->end_s, notes);
         clip.hearing = std::move(listened->hearing);
         clip.hearing->notes.insert(clip.hearing->notes.begin(), notes.begin(), notes.end());

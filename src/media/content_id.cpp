@@ -20,7 +20,7 @@ namespace downball::media {
 namespace {
 
 constexpr std::uint64_t block_bytes = 1 << 20;
-constexpr std::uint64_t blocks = 64;
+constexpr std::uint64_t blocks = wholly_hashed_bytes / block_bytes;
 
 struct FreeHash {
     void operator()(XXH3_state_t* state) const { XXH3_freeState(state); }

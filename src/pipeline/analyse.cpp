@@ -28,7 +28,16 @@ std::vector<std::string> part_of(const std::vector<std::string>& clips, Shard sh
     return part;
 }
 
+// A clip that gets no file though files can be written.
+std::string why_not_kept(const analysis::ClipFound& clip) {
+    if (clip.media.broke_off || (clip.hearing && clip.hearing->broke_off))
+        return "no analysis of it is kept, as it cannot be read to its end: copy it again from the card";
+    return "no analysis of it is kept: it changed meanwhile, its tags are no UTF-8, or one of a newer "
+           "version stands there";
+}
+
 std::vector<std::string> notes_of(const analysis::ClipFound& clip) {
+    if (!clip.hearing && clip.media.broke_off) return {};
     if (!clip.unheard.empty()) return {clip.unheard};
     return clip.hearing ? clip.hearing->notes : std::vector<std::string>{"it has no sound"};
 }
@@ -53,6 +62,7 @@ Result<void> analyse(const ToAnalyse& wanted, const std::function<void(Result<An
         const auto found = analysis::find_clip(clips[i], true, folder, {{}, talk.stop}, &one.document);
         if (!found) return found.error();
         one.notes = notes_of(*found);
+        if (one.document.empty() && !folder.write_problem()) one.notes.push_back(why_not_kept(*found));
         return one;
     };
     bool stopped = false;

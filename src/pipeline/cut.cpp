@@ -335,16 +335,15 @@ Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions
     if (!job) return job.error();
     analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
     const auto texts = texts_of_run(job_path, *job, options);
-    const auto inputs = texts ? hash_of_inputs(*texts, Content::known, kept) : std::nullopt;
-    if (inputs && !options.fresh)
-        if (auto same = same_run(job_path, *inputs, kept)) return std::move(*same);
+    if (texts && !options.fresh)
+        if (auto same = same_run(job_path, *texts, kept)) {
+            tell(kept, talk);
+            return std::move(*same);
+        }
     auto delivered = cut_all(*job, job_path, options, kept, talk);
     // What was changed while the cut was made is for the next run.
     const auto now = delivered && texts ? texts_of_run(job_path, *job, options) : std::nullopt;
-    if (now && now->hash == texts->hash)
-        if (const auto made_of = hash_of_inputs(*now, Content::read, kept);
-            made_of && (!inputs || *inputs == *made_of))
-            remember_run(job_path, *made_of, *delivered, kept);
+    if (now && now->hash == texts->hash) remember_run(job_path, *texts, *delivered, kept);
     tell(kept, talk);
     return delivered;
 }

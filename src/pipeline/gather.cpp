@@ -202,7 +202,7 @@ Result<Material> gather(job::Job job, analysis::Folder& kept, const Talk& talk) 
     // A song that is not there is told at once.
     if (const auto media = analysis::find_clip(song_path, false, kept, {{}, talk.stop}); !media)
         return media.error();
-    // Told while nothing else is, and called off where the clips fail.
+    // Told while nothing else is, and called off where the clips fail: their error is the one that is told.
     std::atomic<double> heard = 0;
     std::stop_source no_use;
     const std::stop_callback pass_on(talk.stop, [&] { no_use.request_stop(); });
@@ -216,9 +216,6 @@ Result<Material> gather(job::Job job, analysis::Folder& kept, const Talk& talk) 
     while (listening.wait_for(std::chrono::milliseconds(50)) == std::future_status::timeout)
         if (log) work.report(heard);
     auto song = listening.get();
-    // Of two that fail the song is told, as the one that is looked at first.
-    const bool called_off = !song && song.error().fault == Fault::interrupted;
-    if (!song && !called_off) return song.error();
     if (!log) return log.error();
     if (!song) return song.error();
     if (song->beats.beats.empty())

@@ -101,6 +101,18 @@ std::optional<Delivered> delivered_from(const Json& found) {
     return Delivered{cut.string("name"), std::move(done)};
 }
 
+// A hash of all that decides the run; nothing where a file is not there.
+std::optional<std::string> hash_of_inputs(const RunTexts& texts, analysis::Folder& kept) {
+    files::StreamHash hash;
+    add(hash, texts.hash);
+    for (const auto& path : texts.media) {
+        const auto file = kept.identify(path);
+        if (!file) return std::nullopt;
+        add(hash, file->id);
+    }
+    return hash.digits();
+}
+
 } // namespace
 
 std::optional<RunTexts> texts_of_run(const std::string& job_path, const job::Job& job,
@@ -129,26 +141,16 @@ std::optional<RunTexts> texts_of_run(const std::string& job_path, const job::Job
     return texts;
 }
 
-std::optional<std::string> hash_of_inputs(const RunTexts& texts, Content content, analysis::Folder& kept) {
-    files::StreamHash hash;
-    add(hash, texts.hash);
-    for (const auto& path : texts.media) {
-        auto id = kept.known_id(path);
-        if (id.empty() && content == Content::read)
-            if (const auto file = kept.identify(path)) id = file->id;
-        if (id.empty()) return std::nullopt;
-        add(hash, id);
-    }
-    return hash.digits();
-}
-
-std::optional<std::vector<Delivered>> same_run(const std::string& job_path, const std::string& inputs,
+// The texts are looked at first: where one has changed, no clip need be.
+std::optional<std::vector<Delivered>> same_run(const std::string& job_path, const RunTexts& texts,
                                                analysis::Folder& kept) {
     const auto found = kept.find(run_document(job_path));
     if (!found) return std::nullopt;
     Members run(*found);
     const auto* cuts = run.array("cuts");
-    if (run.string("inputs") != inputs || !cuts) return std::nullopt;
+    if (!cuts || run.string("texts") != texts.hash) return std::nullopt;
+    if (const auto inputs = hash_of_inputs(texts, kept); !inputs || run.string("inputs") != *inputs)
+        return std::nullopt;
     std::vector<Delivered> delivered;
     for (const auto& cut : *cuts) {
         auto one = delivered_from(cut);
@@ -158,15 +160,17 @@ std::optional<std::vector<Delivered>> same_run(const std::string& job_path, cons
     return delivered;
 }
 
-void remember_run(const std::string& job_path, const std::string& inputs,
-                  const std::vector<Delivered>& delivered, analysis::Folder& kept) {
+void remember_run(const std::string& job_path, const RunTexts& texts, const std::vector<Delivered>& delivered,
+                  analysis::Folder& kept) {
     JsonArray cuts;
     for (const auto& one : delivered) {
         const auto* done = std::get_if<CutDone>(&one.outcome);
         if (!done) return; // why there is no cut is searched for each time
         cuts.push_back(to_json(one, *done));
     }
-    kept.keep(run_document(job_path), {{"inputs", inputs}, {"cuts", std::move(cuts)}});
+    if (const auto inputs = hash_of_inputs(texts, kept); inputs && kept.steady())
+        kept.keep(run_document(job_path),
+                  {{"texts", texts.hash}, {"inputs", *inputs}, {"cuts", std::move(cuts)}});
 }
 
 } // namespace downball::pipeline

@@ -24,17 +24,12 @@ struct RunTexts {
 std::optional<RunTexts> texts_of_run(const std::string& job_path, const job::Job& job,
                                      const CutOptions& options);
 
-// A hash of all that decides the run; nothing where a file is not there. With Content::known also where the folder does
-// not know a file as it is: then no run can have been kept either, and no content is read for nothing.
-enum class Content { known, read };
-std::optional<std::string> hash_of_inputs(const RunTexts& texts, Content content, analysis::Folder& kept);
-
 // What the last run of this job delivered, if it was made from that and its files still stand.
-std::optional<std::vector<Delivered>> same_run(const std::string& job_path, const std::string& inputs,
+std::optional<std::vector<Delivered>> same_run(const std::string& job_path, const RunTexts& texts,
                                                analysis::Folder& kept);
 
-// For the next run.
-void remember_run(const std::string& job_path, const std::string& inputs,
-                  const std::vector<Delivered>& delivered, analysis::Folder& kept);
+// For the next run. Nothing is kept of a run without a cut, or in which a file was seen to change.
+void remember_run(const std::string& job_path, const RunTexts& texts, const std::vector<Delivered>& delivered,
+                  analysis::Folder& kept);
 
 } // namespace downball::pipeline

@@ -1,6 +1,8 @@
 # SPDX-FileCopyrightText: The Downball authors
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The folder that keeps what was found: whatever is wrong with it, a run does what it would do without one."""
+import contextlib
+import ctypes
 import json
 import os
 import shutil
@@ -9,7 +11,7 @@ import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 import small_day  # noqa: E402
-from run_tool import hashes, unprivileged  # noqa: E402
+from run_tool import hashes, placeless, unprivileged  # noqa: E402
 from spoilt_jobs import change_job, change_row, run  # noqa: E402
 
 
@@ -42,7 +44,7 @@ def empty_log(folder):
 
 
 def outputs(folder):
-    return hashes(os.path.join(folder, "out"))
+    return placeless(os.path.join(folder, "out"), folder)
 
 
 class Folders:
@@ -102,31 +104,29 @@ def all_from_the_folder(bench):
     return folders
 
 
+SPOILT = {"truncated": "damaged", "empty": "damaged", "flipped": "damaged", "misnamed": "damaged",
+          "folder": "cannot be read", "unreadable": "cannot be read", "newer": "newer version"}
+
+
 def spoilt_documents(bench):
     folders, that = all_from_the_folder(bench), bench.checks.that
-    for case, words in (("truncated", r"damaged"), ("empty", "damaged"), ("flipped", "damaged"), ("misnamed", "damaged"),
-                        ("folder", "cannot be read"), ("newer", "newer version"), ("unreadable", "cannot be read")):
-        folder = folders.copy()
-        for kind, clip in (("clip", "K_02.mp4"), ("song", None)):
-            name = clip_document(folder, clip)[0] if clip else kept(folder, ".song.json")[0]
+    for case, words in SPOILT.items():
+        for kind in ("clip", "song"):
+            if case == "misnamed" and kind == "song":
+                continue  # there is one song
+            folder = folders.copy()
+            name = clip_document(folder, "K_02.mp4")[0] if kind == "clip" else kept(folder, ".song.json")[0]
             spoil(case, folder, name)
-            said = None
-            if case == "unreadable":
-                as_nobody(folders, folder, name, words)
-                continue
-            said = folders.cut(folder, f"{case} {kind}")
-            folders.same(folder, f"{case} {kind}")
-            notes = folders.notes(said)
-            that(len(notes) == 1 and words in notes[0] and name in notes[0],
-                 f"{case} {kind}: one note that names {name} and says {words}: {notes}")
-            if case not in ("newer", "folder"):
+            with as_nobody(bench, folder, case == "unreadable", place_of(folder, name)) as prefix:
+                notes = folders.notes(folders.cut(folder, f"{case} {kind}", prefix=prefix))
+                that(len(notes) == 1 and words in notes[0] and name in notes[0],
+                     f"{case} {kind}: one note that names {name} and says {words}: {notes}")
+                folders.same(folder, f"{case} {kind}")
                 shutil.rmtree(os.path.join(folder, "out"))
-                that(not folders.notes(folders.cut(folder, f"{case} {kind}, again")), f"{case} {kind}: made anew")
-            else:
-                shutil.rmtree(os.path.join(folder, "out"))
-            empty_log(folder)
-            if os.path.isdir(place_of(folder, name)):
-                os.rmdir(place_of(folder, name))
+                notes = folders.notes(folders.cut(folder, f"{case} {kind}, again", prefix=prefix))
+                stays = case in ("newer", "folder")
+                that(len(notes) == stays, f"{case} {kind}: told {'again' if stays else 'once'}: {notes}")
+                folders.same(folder, f"{case} {kind}, again")
 
 
 def spoil(case, folder, name):
@@ -140,10 +140,9 @@ def spoil(case, folder, name):
     elif case == "flipped":
         text = text[:-9] + bytes([text[-9] ^ 1]) + text[-8:]
     elif case == "misnamed":
-        ending = name[name.index("."):]
-        other = next(one for one in kept(folder, ".clip.json") if one != name) if ending == ".clip.json" else name
+        other = next(one for one in kept(folder, ".clip.json") if one != name)
         with open(place_of(folder, other), "rb") as file:
-            text = file.read() if other != name else text.replace(b'"beats_per_bar": ', b'"beats_per_bar":  ')
+            text = file.read()
     elif case == "newer":
         text = newer(text, name)
     os.remove(path)
@@ -152,14 +151,10 @@ def spoil(case, folder, name):
         return
     with open(path, "wb") as file:
         file.write(text)
-    if case == "unreadable":
-        os.chmod(path, 0)
 
 
 def newer(text, name):
-    """A document as a later version would seal it. The hash is XXH3, which Python has no module for here, so the
-    program `xxhsum`'s library is asked through ctypes."""
-    import ctypes
+    """A document as a later version would seal it; the hash is asked of the library itself."""
     library = ctypes.CDLL("libxxhash.so.0")
     library.XXH3_64bits.restype = ctypes.c_uint64
     library.XXH3_64bits.argtypes = [ctypes.c_char_p, ctypes.c_size_t]
@@ -171,22 +166,20 @@ def newer(text, name):
     return text[:at] + b"%016x" % library.XXH3_64bits(counted, len(counted)) + text[at + 16:]
 
 
-def as_nobody(folders, folder, name, words):
-    """Root reads all, so that a file nobody may read needs another user."""
-    bench, that = folders.bench, folders.that
+@contextlib.contextmanager
+def as_nobody(bench, folder, wanted, path):
+    """Root reads everything, so that a file nobody may read needs another user."""
+    if not wanted:
+        yield ()
+        return
     old, bench.tool.path = bench.tool.path, bench.reachable_program()
     for root, _, names in os.walk(folder):
         os.chmod(root, 0o777)
-        for one in names:
-            os.chmod(os.path.join(root, one), 0o666)
-    if unprivileged():
-        os.chmod(place_of(folder, name), 0)
-    said = folders.cut(folder, f"unreadable {name}", prefix=unprivileged())
-    folders.same(folder, f"unreadable {name}")
-    that(any(words in note and name in note for note in folders.notes(said)), f"unreadable {name}: named: {said}")
+        for name in names:
+            os.chmod(os.path.join(root, name), 0o666)
+    os.chmod(path, 0)
+    yield unprivileged()
     bench.tool.path = old
-    shutil.rmtree(os.path.join(folder, "out"))
-    empty_log(folder)
 
 
 def spoilt_folders(bench):
@@ -315,8 +308,9 @@ def moved_job(bench):
 def at_once(bench):
     """Two jobs that begin at once on one empty folder: both make what one alone makes."""
     folders, that = Folders(bench), bench.checks.that
-    alone = kept(folders.copy())
-    pair = [folders.copy(), folders.copy()]
+    lone, pair = folders.copy(), [folders.copy(), folders.copy()]
+    shutil.rmtree(os.path.join(lone, "analysis"))
+    folders.cut(lone, "one alone")
     shared = os.path.join(bench.place, "shared")
     for folder in pair:
         change_job(folder, lambda it: it.update(analysis={"folder": "../shared"}))
@@ -326,11 +320,13 @@ def at_once(bench):
         said = one.communicate(timeout=300)[0]
         that(one.returncode == 0, f"at once: exit {one.returncode}: {said}")
         that("note: " not in "".join(line for line in said.splitlines() if "shared" in line), f"at once: {said}")
-        folders.same_but_job(folder, "at once")
+        folders.same(folder, "at once")
     names = os.listdir(shared)
     that(not [name for name in names if name.endswith(".part")], f"at once: nothing half-written: {names}")
-    for name in (one for one in alone if one.endswith((".clip.json", ".song.json"))):
-        with open(place_of(bench.good, name), "rb") as one, open(os.path.join(shared, name), "rb") as other:
+    found = [name for name in kept(lone) if name.endswith((".clip.json", ".song.json"))]
+    that(len(found) == 10, f"one alone: eight clips, the song and its beats: {found}")
+    for name in found:
+        with open(place_of(lone, name), "rb") as one, open(os.path.join(shared, name), "rb") as other:
             that(one.read() == other.read(), f"at once: {name} is as one process makes it")
 
 

@@ -1,9 +1,9 @@
 // SPDX-FileCopyrightText: The Downball authors
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Preloaded before the program: writes down what it opens, and lets a file fail to be read from some byte on. A line is
-// appended to the file that DOWNBALL_COUNTS names for each decoder ("audio NAME", "video NAME", those of libavformat's own
-// looks included) and each file ("container URL", "sound PATH"). DOWNBALL_BAD_FILE and DOWNBALL_BAD_FROM are the file
-// and the first byte that cannot be read (EIO); what is read through C streams is not touched by that.
+// Preloaded before the program: writes down what it opens, and lets a file fail to be read from some byte on. To the file
+// that DOWNBALL_COUNTS names a line is appended for each decoder ("audio NAME", "video NAME", those of libavformat's own
+// looks too) and each file ("container URL", "sound PATH"). DOWNBALL_BAD_FILE and DOWNBALL_BAD_FROM are the file and its
+// first byte that cannot be read (EIO); what is read through C streams is not touched by that.
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>

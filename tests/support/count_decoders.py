@@ -1,6 +1,6 @@
 # SPDX-FileCopyrightText: The Downball authors
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Runs the program with count_decoders.c before it: which files and decoders it opens, and what it does on a bad disk."""
+"""Runs the program behind count_decoders.c: which files and decoders it opens, and what it does on a bad disk."""
 import os
 
 from run_tool import fail

@@ -45,8 +45,8 @@ class Folder {
     // What the file's content is. It is read only if size or times of the file are not those of the last run. Errors:
     // missing, a folder, unreadable, empty.
     Result<Identity> identify(const std::string& path);
-    // Its id, if the file is known as it is; else empty.
-    std::string known_id(const std::string& path);
+    // Has no file been identified with one content and later with another?
+    bool steady() const;
     // Is the file still as it was identified? A clip that is being copied grows.
     static bool stands(const Identity& file);
 

@@ -4,10 +4,14 @@
 
 #include "downball/base/result.h"
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 
 namespace downball::media {
+
+// Larger files are sampled.
+inline constexpr std::uint64_t wholly_hashed_bytes = std::uint64_t{64} << 20;
 
 // 16 hexadecimal digits of XXH3_64 over the file's size (8 bytes, lowest first) and its content. Above
 // 64 MiB the content is sampled: 64 blocks of 1 MiB at equal distances, the first and the last included, so

@@ -114,6 +114,8 @@ TEST_CASE("a clip with a member missing or of another type is none") {
     clip.media.frames.shown_s = {0, 0.04};
     clip.media.start = StartTimecode{"00:00:01;02", Frame{32}, Rate(30000, 1001), Counting::drop};
     clip.media.audio = AudioInfo{48000, 2, 0.5, 2.5};
+    clip.media.created = "2026-07-04T10:00:00Z";
+    clip.media.time_of_day_s = 36000.5;
     clip.hearing = Hearing{{{1, 0.5, 0.5, 0.5, 0}}, 0.25, {"a note"}};
     const Json whole(to_json(clip));
     REQUIRE(clip_from(whole));
