@@ -16,6 +16,9 @@ namespace {
 
 constexpr std::size_t most_hints = 20000; // around one bin; the best
 constexpr std::size_t most_lags = 3;      // for two recordings around one bin
+// Drift is looked for over a season; a clock that fell back to its first day would make decades of it, and millions of
+// lines to try.
+constexpr double longest_half_s = 60.0 * 86400;
 constexpr double most_drift_ppm =
     100; // quartz oscillators of consumer gear are good to 50 ppm, common practice
 
@@ -36,7 +39,7 @@ class Day {
         }
         within_s_ = (step_s + other_s) / 2 + reach_s;
         middle_s_ = (first_s + last_s) / 2;
-        half_s_ = (last_s - first_s) / 2;
+        half_s_ = std::min((last_s - first_s) / 2, longest_half_s);
         std::sort(by_begin_.begin(), by_begin_.end());
     }
 

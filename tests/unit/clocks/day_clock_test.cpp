@@ -44,6 +44,21 @@ TEST_CASE("clocks that are apart by seconds, an hour or a day are brought togeth
 }
 
 TEST_CASE(
+    "a clock that fell back to its first day for one recording spoils neither the others nor the search") {
+    auto day = film_day(7, 60, {{.name = "A", .share = 0.9}, {.name = "B", .offset_s = 37.25}});
+    const Offset before = set_day_clock(day.recordings, {}).cameras.at("B");
+    for (auto& recording : day.recordings)
+        if (recording.camera == "B") {
+            recording.began->at_s -=
+                50 * 365.25 * 86400; // millions of lines to try, were each of them a drift
+            break;
+        }
+    const Offset after = set_day_clock(day.recordings, {}).cameras.at("B");
+    CHECK(after.confidence > 0.9);
+    CHECK(std::abs(after.offset_s - before.offset_s) < 0.5);
+}
+
+TEST_CASE(
     "drift over the day is found where the clocks tell enough, and is not made up where there is none") {
     const auto day = film_day(11, 150,
                               {{.name = "A", .share = 0.9, .step_s = 0.04},
