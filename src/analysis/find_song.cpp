@@ -32,9 +32,9 @@ beats::BeatOptions beat_options(const SongHints& hints, double later_s) {
     return options;
 }
 
-// `broke_off`: reading the file failed half-way.
+// `doubtful`: reading failed half-way, or some of the sound is lost, so that this must not be kept.
 Result<BeatGrid> beats_in(const std::string& path, const MediaInfo& info, const SongHints& hints,
-                          bool& broke_off, const LongWork& work) {
+                          bool& doubtful, const LongWork& work) {
     auto reader = media::AudioReader::open(path, {.song = true});
     if (!reader) return reader.error();
     // Editors count a song that has pictures from the first of them, as they do with every clip.
@@ -44,7 +44,7 @@ Result<BeatGrid> beats_in(const std::string& path, const MediaInfo& info, const 
     beats::BeatFinder finder(reader->rate_hz(), reader->channels(), options);
     const auto frames = feed(finder, *reader, work);
     if (!frames) return at_file(frames.error(), path);
-    broke_off = reader->broke_off();
+    doubtful = reader->broke_off() || reader->lossy();
     const double length_s = static_cast<double>(*frames) / reader->rate_hz();
     if (options.downbeat_s && (*options.downbeat_s < 0 || *options.downbeat_s >= length_s))
         return Error{
@@ -66,8 +66,8 @@ Result<BeatGrid> beats_in(const std::string& path, const MediaInfo& info, const 
 Result<BeatGrid> find_beats(const std::string& path, const SongHints& hints, const LongWork& work) {
     const auto info = media::probe(path, {.id = false});
     if (!info) return info.error();
-    bool broke_off = false;
-    return beats_in(path, *info, hints, broke_off, work);
+    bool doubtful = false;
+    return beats_in(path, *info, hints, doubtful, work);
 }
 
 Result<SongFound> find_song(const std::string& path, const SongHints& hints, Folder& folder,
@@ -79,10 +79,10 @@ Result<SongFound> find_song(const std::string& path, const SongHints& hints, Fol
     const auto document = song_document(file->id, hints);
     if (const auto found = folder.find(document))
         if (auto grid = grid_from(*found)) return SongFound{std::move(clip->media), std::move(*grid)};
-    bool broke_off = false;
-    auto grid = beats_in(path, clip->media, hints, broke_off, work);
+    bool doubtful = false;
+    auto grid = beats_in(path, clip->media, hints, doubtful, work);
     if (!grid) return grid.error();
-    if (!broke_off && Folder::stands(*file)) folder.keep(document, to_json(*grid));
+    if (!doubtful && Folder::stands(*file)) folder.keep(document, to_json(*grid));
     return SongFound{std::move(clip->media), std::move(*grid)};
 }
 

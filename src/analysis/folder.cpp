@@ -140,6 +140,11 @@ Result<Identity> Folder::identify(const std::string& path) {
     return file;
 }
 
+bool Folder::holds(const std::string& path, const std::string& id) {
+    const auto file = identify(path);
+    return file && file->id == id && stands(*file);
+}
+
 bool Folder::steady() const {
     const std::scoped_lock lock(state_->guard);
     return state_->steady;
@@ -219,6 +224,8 @@ std::vector<std::string> Folder::close() {
     auto notes = state.troubles.tell(state.path);
     if (state.wrote) {
         state.used.insert(state.lists.begin(), state.lists.end());
+        for (const auto& [path, id] : state.identified)
+            state.used.insert(id); // what is of its files stays, though this run did not need it
         if (auto told = prune(state.path, state.most_bytes, state.used); !told.empty())
             notes.push_back(std::move(told));
         state.wrote = false;

@@ -37,7 +37,7 @@ std::optional<ClipFound> known(const Identity& file, Folder& folder) {
 // has not listened takes nothing away from another who has, in the meantime.
 void keep(const Identity& file, const ClipFound& clip, Folder& folder) {
     const bool whole = !clip.media.broke_off && !(clip.hearing && clip.hearing->broke_off);
-    if (!whole || !can_be_written(clip) || !Folder::stands(file)) return;
+    if (!whole || clip.doubtful || !can_be_written(clip) || !Folder::stands(file)) return;
     if (const auto other = clip.listened() ? std::nullopt : known(file, folder); !other || !other->listened())
         folder.keep(clip_document(file.id), to_json(clip));
 }

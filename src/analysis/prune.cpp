@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <string_view>
+#include <tuple>
 #include <vector>
 
 namespace downball::analysis {
@@ -67,7 +68,7 @@ std::string prune(const std::string& folder, std::uint64_t most_bytes, const std
         const auto bytes = entry->file_size(ignored);
         if (ignored) continue; // another process dropped it
         all += bytes;
-        if (used.contains(name))
+        if (used.contains(name) || used.contains(name.substr(0, digits)))
             in_use += bytes;
         else
             idle.push_back({entry->last_write_time(ignored), name, bytes});
@@ -80,7 +81,7 @@ std::string prune(const std::string& folder, std::uint64_t most_bytes, const std
     for (const auto& file : idle) {
         if (all <= most_bytes) break;
         if (fs::remove(fs::path(folder) / file.name, ignored)) ++dropped;
-        all -= file.bytes;
+        if (!fs::exists(fs::path(folder) / file.name, ignored)) all -= file.bytes;
     }
     if (in_use > most_bytes)
         return fmt::format("{}: what this run needs takes {} MB and stays, though analysis.most_mb is {}",

@@ -15,7 +15,8 @@ bool is_ours(std::string_view name);
 bool is_list(std::string_view name);
 
 // Deletes files of an analysis folder, those first that were used the longest time ago, until all of ours together take
-// at most so many bytes; never those in `used`, and nothing that is not ours. What is worth telling, or nothing.
+// at most so many bytes; never those whose name, or the content id it begins with, is in `used`, and
+// nothing that is not ours. What is worth telling, or nothing.
 std::string prune(const std::string& folder, std::uint64_t most_bytes, const std::set<std::string>& used);
 
 // A file that is used counts as new for prune().

@@ -50,12 +50,6 @@ void note_pictures_unheard(const MediaInfo& media, double first_s, double end_s,
             media.duration_s));
 }
 
-// What keeps a file that says that it has sound from being listened to.
-std::string why_unheard(const std::string& path) {
-    const auto sound = media::AudioReader::open(path);
-    return sound ? "its sound cannot be decoded" : sound.error().what;
-}
-
 } // namespace
 
 Result<ClipFound> read_clip(const std::string& path, bool listen, double floor, const LongWork& work) {
@@ -64,21 +58,20 @@ Result<ClipFound> read_clip(const std::string& path, bool listen, double floor, 
     auto* sound = listen ? reader->sound() : nullptr;
     auto listened = sound ? listen_to(*sound, floor, work) : Result<Listened>(Error{});
     if (sound && !listened && listened.error().fault != Fault::bad_input) return listened.error();
+    const bool lossy = sound && sound->lossy();
     auto media = reader->finish();
     if (!media) return media.error();
-    ClipFound clip{std::move(*media), {}, ""};
+    ClipFound clip{std::move(*media), {}, "", false};
+    // Other libraries may well hear such a clip. And of a large file the id is of samples: a copy that was damaged between
+    // them would be taken for the good one.
+    clip.doubtful = reader->unheard() || (lossy && clip.media.bytes > media::wholly_hashed_bytes);
     if (listened) {
         auto& notes = listened->notes;
-        // A copy that was damaged between the samples of its id would be taken for the good one.
-        if (clip.media.bytes > media::wholly_hashed_bytes && !notes.empty())
-            listened->hearing.broke_off = true;
         note_pictures_unheard(clip.media, listened->first_s, listened->end_s, notes);
         clip.hearing = std::move(listened->hearing);
         clip.hearing->notes.insert(clip.hearing->notes.begin(), notes.begin(), notes.end());
     } else if (sound) {
         clip.unheard = listened.error().what;
-    } else if (listen && clip.media.audio) {
-        clip.unheard = why_unheard(path);
     }
     return clip;
 }

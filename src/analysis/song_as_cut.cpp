@@ -3,7 +3,6 @@
 #include "downball/analysis/song_as_cut.h"
 
 #include "downball/files/files.h"
-#include "downball/media/content_id.h"
 #include "downball/media/peaks.h"
 #include "downball/text/members.h"
 
@@ -60,15 +59,9 @@ std::optional<media::CutSongFile> cut_song_from(const Json& found, const std::st
     if (std::error_code problem; !members.good() || !std::filesystem::exists(standing, problem))
         return std::nullopt;
     auto bytes = files::read_text(standing);
-    if (!bytes || media::content_id_of(*bytes) != file.id) return std::nullopt;
+    if (!bytes || files::content_hash(*bytes) != members.string("hash")) return std::nullopt;
     file.bytes = std::move(*bytes);
     return file;
-}
-
-// Is the file still the song it was? What is made of another one must not be kept under this one's id.
-bool still_there(const MediaInfo& song, Folder& folder) {
-    const auto file = folder.identify(song.path);
-    return file && file->id == song.id && Folder::stands(*file);
 }
 
 } // namespace
@@ -80,8 +73,9 @@ Result<media::CutSongFile> find_song_as_cut(const MediaInfo& song, const SongCut
     if (const auto found = folder.find(document))
         if (auto file = cut_song_from(*found, standing)) return std::move(*file);
     auto file = media::cut_song_file(song, cut, samples, work);
-    if (file && !file->broke_off && still_there(song, folder))
+    if (file && !file->broke_off && folder.holds(song.path, song.id))
         folder.keep(document, JsonObject{{"id", file->id},
+                                         {"hash", files::content_hash(file->bytes)},
                                          {"channels", file->channels},
                                          {"gain_db", file->gain_db},
                                          {"peaks", to_json(file->peaks)}});
@@ -98,7 +92,7 @@ Result<std::vector<float>> find_song_peaks(const MediaInfo& song, double from_s,
     }
     bool broke_off = false;
     auto peaks = media::song_peaks(song, from_s, to_s, count, work, &broke_off);
-    if (peaks && !broke_off && still_there(song, folder))
+    if (peaks && !broke_off && folder.holds(song.path, song.id))
         folder.keep(document, JsonObject{{"peaks", to_json(*peaks)}});
     return peaks;
 }

@@ -90,7 +90,7 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
 // A line a clip: its analysis file, and the clip it is of.
 int write_analyses(const ImpactsCommand& command, const pipeline::Talk& talk) {
     int status = 0;
-    bool read = true;
+    auto printed = Printed::all; // the files are what counts, whether anybody reads their names or not
     const auto done = pipeline::analyse(
         {command.clips, command.out, command.shard},
         [&](const Result<pipeline::Analysed>& one) {
@@ -100,10 +100,8 @@ int write_analyses(const ImpactsCommand& command, const pipeline::Talk& talk) {
             }
             for (const auto& note : one->notes)
                 talk.line(one->clip + ": " + note);
-            if (one->document.empty()) return;
-            const auto printed =
-                read ? print(fmt::format("{}\t{}\n", one->document, one->clip)) : Printed::unread;
-            read = printed != Printed::unread; // the files are what counts
+            if (one->document.empty() || printed != Printed::all) return;
+            printed = print(fmt::format("{}\t{}\n", one->document, one->clip));
             if (printed == Printed::failed) status = fail(unprinted);
         },
         talk);

@@ -199,6 +199,8 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
         beats.hints = *said;
         options.command = beats;
     } else if (*on_impacts) {
+        if (into->count() > 0 && impacts.out.empty())
+            return Error{Fault::usage, "found nothing, expected a folder for the analysis files", "--out"};
         if (!shard.empty()) {
             const auto part = parse_shard(shard);
             if (!part)

@@ -52,7 +52,8 @@ double Around::cost(std::size_t peak, std::size_t split) const {
 dsp::Lanes ln(dsp::Lanes x) {
     constexpr std::int32_t root_half = 0x3f3504f3;
     const auto bits = reinterpret_cast<dsp::LaneMasks>(x);
-    const dsp::LaneMasks octaves = (bits - root_half) >> 23;
+    // Of 0 and less nothing is asked, but the difference must not run over.
+    const dsp::LaneMasks octaves = ((bits & 0x7fffffff) - root_half) >> 23;
     const auto part = reinterpret_cast<dsp::Lanes>(bits - (octaves << 23)); // sqrt(1/2) to sqrt(2)
     const dsp::Lanes s = (part - 1) / (part + 1), ss = s * s;
     const dsp::Lanes series = 2 * s * (1 + ss * (1.0f / 3 + ss * (0.2f + ss * (1.0f / 7))));

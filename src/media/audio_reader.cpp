@@ -82,6 +82,10 @@ const std::vector<std::string>& AudioReader::notes() const {
     return state_->source->notes();
 }
 
+bool AudioReader::lossy() const {
+    return state_->source->lossy();
+}
+
 bool AudioReader::broke_off() const {
     return state_->source->broke_off();
 }

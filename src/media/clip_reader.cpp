@@ -111,6 +111,10 @@ AudioReader* ClipReader::sound() {
     return state_->sound ? &*state_->sound : nullptr;
 }
 
+bool ClipReader::unheard() const {
+    return state_->source->sound() && !state_->sound;
+}
+
 Result<MediaInfo> ClipReader::finish() {
     auto& info = state_->info;
     const auto& source = *state_->source;

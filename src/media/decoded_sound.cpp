@@ -23,6 +23,7 @@ class DecodedSound : public SoundSource {
     int channels() const override { return planar_->channels(); }
     double first_s() const override { return begins_s() - zero_s_; }
     const std::vector<std::string>& notes() const override { return reader_.losses().notes(); }
+    bool lossy() const override { return reader_.losses().any(); }
     bool broke_off() const override { return reader_.broke_off(); }
 
     bool start(std::optional<double> zero_s);

@@ -19,6 +19,7 @@ void PacketLosses::add(double from_s, double to_s, std::string why) {
 
 void PacketLosses::close_place(double zero_s) {
     if (packets_ == 0) return;
+    any_ = true;
     note(fmt::format("{:.3f} s to {:.3f} s: {} sound packet{} could not be decoded ({}), silence instead",
                      from_s_ - zero_s, to_s_ - zero_s, packets_, packets_ == 1 ? "" : "s", why_));
     told_to_s_ = std::max(told_to_s_, to_s_);
@@ -30,6 +31,7 @@ void PacketLosses::gap(double from_s, double to_s, double zero_s) {
     const double least_s = told_to_s_ >= from_s ? 0.050 : 0.010;
     from_s = std::max({from_s, told_to_s_, zero_s});
     if (to_s - from_s < least_s) return;
+    any_ = true;
     note(fmt::format("{:.3f} s to {:.3f} s: the file holds no sound here, silence instead", from_s - zero_s,
                      to_s - zero_s));
     told_to_s_ = to_s;

@@ -20,11 +20,13 @@ class PacketLosses {
     void note(std::string text);
     void finish(double zero_s);
     const std::vector<std::string>& notes() const { return notes_; }
+    bool any() const { return any_; } // of samples, not only remarks
 
   private:
     static constexpr std::size_t most_notes = 20;
     std::vector<std::string> notes_;
     std::size_t unsaid_ = 0;
+    bool any_ = false;
     std::size_t packets_ = 0;
     double from_s_ = 0, to_s_ = 0;
     double told_to_s_ = std::numeric_limits<double>::lowest(); // end of the last place noted

@@ -46,6 +46,7 @@ class SongFile : public SoundSource {
     int channels() const override { return info_.channels; }
     double first_s() const override { return 0; }
     const std::vector<std::string>& notes() const override { return notes_; }
+    bool lossy() const override { return !notes_.empty(); }
     bool broke_off() const override { return !notes_.empty(); }
 
     Result<bool> fill(SampleQueue& queue) override {

@@ -21,6 +21,7 @@ class SoundSource {
     // Appends some samples, at most a packet or 65536; false at the end.
     virtual Result<bool> fill(SampleQueue& queue) = 0;
     virtual const std::vector<std::string>& notes() const = 0;
+    virtual bool lossy() const = 0;     // at the end: some of the sound was lost
     virtual bool broke_off() const = 0; // reading the file failed, so that what came ended early
 };
 

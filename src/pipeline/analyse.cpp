@@ -32,6 +32,8 @@ std::vector<std::string> part_of(const std::vector<std::string>& clips, Shard sh
 std::string why_not_kept(const analysis::ClipFound& clip) {
     if (clip.media.broke_off || (clip.hearing && clip.hearing->broke_off))
         return "no analysis of it is kept, as it cannot be read to its end: copy it again from the card";
+    if (clip.doubtful)
+        return "no analysis of it is kept, as some of its sound is lost, or cannot be decoded here";
     return "no analysis of it is kept: it changed meanwhile, its tags are no UTF-8, or one of a newer "
            "version stands there";
 }

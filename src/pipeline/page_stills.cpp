@@ -7,6 +7,8 @@
 #include "downball/text/html.h"
 #include "downball/text/members.h"
 
+#include <algorithm>
+
 namespace downball::pipeline {
 
 namespace {
@@ -42,11 +44,17 @@ Result<PageStills> page_stills(const Timeline& timeline, bool decode, analysis::
     if (!decode) return stills;
     auto made = preview::stills(timeline, missing, form, talk.stage("pictures for the page"));
     if (!made) return made.error();
+    std::map<std::string, bool> same; // by path: is it still the file whose id the name begins with?
     for (const auto& [at, jpeg] : made->pictures) {
         auto& picture = stills.pictures[at] = text::base64(jpeg);
         const auto name = preview::still_name(timeline, at, form);
-        if (!name.empty() && !made->lost.contains(at))
-            kept.keep(still_document(name), {{"jpeg_base64", picture}});
+        if (name.empty() || made->lost.contains(at)) continue;
+        const auto media =
+            std::ranges::find(timeline.media, name.substr(0, name.find('-')), &TimelineMedia::id);
+        if (media == timeline.media.end()) continue;
+        const auto [known, first] = same.try_emplace(media->path, false);
+        if (first) known->second = kept.holds(media->path, media->id);
+        if (known->second) kept.keep(still_document(name), {{"jpeg_base64", picture}});
     }
     stills.notes = std::move(made->notes);
     return stills;

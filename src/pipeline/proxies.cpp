@@ -100,8 +100,8 @@ class Finder {
     Result<std::set<std::string>> find(const LongWork& work) {
         for (std::size_t n = 0; n < pairs_.size(); ++n) {
             if (work.stop_asked()) return stopped_in_time();
-            look_at(clips_[pairs_[n].small]);
-            look_at(clips_[pairs_[n].big]);
+            look_at(clips_[pairs_[n].small], work.stop);
+            look_at(clips_[pairs_[n].big], work.stop);
             work.report(static_cast<double>(n + 1) / static_cast<double>(pairs_.size()));
         }
         const auto strangers = strange_folders();
@@ -126,10 +126,10 @@ class Finder {
                     pairs_.push_back({small, big});
     }
 
-    void look_at(Clip& clip) {
+    void look_at(Clip& clip, const std::stop_token& stop) {
         if (clip.looked_at) return;
         clip.looked_at = true;
-        const auto found = analysis::find_clip(clip.path, false, kept_);
+        const auto found = analysis::find_clip(clip.path, false, kept_, {{}, stop});
         if (!found || !found->media.has_video) return;
         const MediaInfo& media = found->media;
         clip.duration_s = media.duration_s;

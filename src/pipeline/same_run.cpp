@@ -97,8 +97,8 @@ std::optional<Delivered> delivered_from(const Json& found) {
         fmt::format("since the last cut: {0} of {0} shots stay, 0 moved, 0 left, 0 came; nothing that "
                     "decides the cut has changed, and the files stay as they are",
                     done.figures.shots)};
-    if (!cut.good()) return std::nullopt;
-    return Delivered{cut.string("name"), std::move(done)};
+    auto name = cut.string("name");
+    return cut.good() ? std::optional(Delivered{std::move(name), std::move(done)}) : std::nullopt;
 }
 
 // A hash of all that decides the run; nothing where a file is not there.

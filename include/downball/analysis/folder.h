@@ -15,7 +15,7 @@ namespace downball::analysis {
 
 inline constexpr std::uint64_t usual_most_bytes = 500'000'000;
 
-// One small file of an analysis folder. `versions`: of its form and of what found it, lowest rank last.
+// One small file of an analysis folder. `versions`: of its form and of all that found it, in an order that is its own.
 struct Document {
     std::string name; // "<content id>.clip.json"
     std::string kind; // "clip"
@@ -45,6 +45,8 @@ class Folder {
     // What the file's content is. It is read only if size or times of the file are not those of the last run. Errors:
     // missing, a folder, unreadable, empty.
     Result<Identity> identify(const std::string& path);
+    // Has the file at that path still this content? What is made of another one must not be kept under this one's id.
+    bool holds(const std::string& path, const std::string& id);
     // Has no file been identified with one content and later with another?
     bool steady() const;
     // Is the file still as it was identified? A clip that is being copied grows.

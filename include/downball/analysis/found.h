@@ -16,6 +16,7 @@ struct ClipFound {
     MediaInfo media;
     std::optional<Hearing> hearing; // nothing: no sound, or nobody has listened yet
     std::string unheard;            // why the sound cannot be listened to; empty where it can
+    bool doubtful = false;          // what was found must not be kept for the next run
 
     bool listened() const { return hearing || !unheard.empty() || !media.audio; }
 };

@@ -41,6 +41,7 @@ class AudioReader {
     // The next block, valid until the next call; empty (frames == 0) at the end.
     Result<dsp::PlanarBlock> read();
     const std::vector<std::string>& notes() const; // what could not be decoded, complete at the end
+    bool lossy() const;                            // at the end: some of the sound was lost, and is silence
     bool broke_off() const; // at the end: reading the file failed, as of a worn card, so that this is not all
 
   private:

@@ -29,6 +29,8 @@ class ClipReader {
 
     // The clip's sound, whose samples are those of AudioReader::open(path); null if there is none that can be decoded.
     AudioReader* sound();
+    // Is there a sound track that cannot be decoded here? To probe() such a clip is a silent one.
+    bool unheard() const;
 
     // What probe() tells; `broke_off` is also set where reading failed in the sound alone. Reads the rest of a file
     // without an index, so that the sound ends here. Called once. Errors: as probe().

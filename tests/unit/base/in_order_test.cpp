@@ -8,6 +8,7 @@
 #include <atomic>
 #include <chrono>
 #include <memory>
+#include <stdexcept>
 #include <string>
 #include <thread>
 
@@ -150,4 +151,29 @@ TEST_CASE("nothing to do, and values that can only be moved") {
             return true;
         });
     CHECK(sum == 45);
+}
+
+TEST_CASE("what is thrown comes to the caller, and nobody waits for ever") {
+    const auto throws_at = [](std::size_t bad, bool in_make) {
+        std::size_t taken = 0;
+        const auto run = [&] {
+            in_order(
+                100, 2, 2,
+                [&](std::size_t i) {
+                    if (in_make && i == bad) throw std::runtime_error("made");
+                    return i;
+                },
+                [&](std::size_t i, std::size_t) {
+                    if (!in_make && i == bad) throw std::runtime_error("taken");
+                    ++taken;
+                    return true;
+                });
+        };
+        CHECK_THROWS_WITH(run(), in_make ? "made" : "taken");
+        return taken;
+    };
+    for (const std::size_t bad : {0u, 7u, 99u}) {
+        CHECK(throws_at(bad, true) == bad);
+        CHECK(throws_at(bad, false) == bad);
+    }
 }

@@ -3,7 +3,7 @@
 #include "pipeline/page_stills.h"
 #include "unit/media/counter_clips.h"
 
-#include "downball/files/files.h"
+#include "downball/media/content_id.h"
 #include "downball/preview/stills.h"
 
 using namespace downball;
@@ -24,7 +24,7 @@ struct Reel {
         TimelineMedia clip;
         clip.path = path;
         clip.name = "clip.mp4";
-        clip.id = "c0ffee";
+        clip.id = *media::content_id(path);
         clip.rate = Rate(25);
         clip.has_video = true;
         timeline.rate = Rate(25);
@@ -66,6 +66,13 @@ TEST_CASE("stills that were made before are not decoded again, and the others on
         CHECK(picture == first.pictures.at(at));
 }
 
+TEST_CASE("a still of a file that has become another is not kept under the id of the first") {
+    const Reel reel;
+    std::ofstream(reel.folder / "clip.mp4", std::ios::app) << "more";
+    CHECK(reel.made().pictures.size() == 5);
+    CHECK(reel.kept() == 0);
+}
+
 TEST_CASE("what cannot be decoded is not kept, and the notes are the same again") {
     const Reel reel;
     const auto first = reel.made();
@@ -78,6 +85,7 @@ TEST_CASE("what cannot be decoded is not kept, and the notes are the same again"
 
 TEST_CASE("a still of a file whose content nobody knows has no name") {
     Reel reel;
+    reel.timeline.media[0].id = "c0ffee";
     CHECK(preview::still_name(reel.timeline, Frame{2}) == "c0ffee-1-10-208-82");
     reel.timeline.media[0].id.clear();
     CHECK(preview::still_name(reel.timeline, Frame{2}).empty());
