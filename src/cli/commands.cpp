@@ -90,21 +90,27 @@ int carry_out(const BeatsCommand& command, const pipeline::Talk& talk) {
 // A line a clip: its analysis file, and the clip it is of.
 int write_analyses(const ImpactsCommand& command, const pipeline::Talk& talk) {
     int status = 0;
+    std::size_t kept = 0, failed = 0;
     auto printed = Printed::all; // the files are what counts, whether anybody reads their names or not
     const auto done = pipeline::analyse(
         {command.clips, command.out, command.shard},
         [&](const Result<pipeline::Analysed>& one) {
             if (!one) {
+                ++failed;
                 status = fail(one.error());
                 return;
             }
             for (const auto& note : one->notes)
                 talk.line(one->clip + ": " + note);
+            kept += one->document.empty() ? 0 : 1;
             if (one->document.empty() || printed != Printed::all) return;
             printed = print(fmt::format("{}\t{}\n", one->document, one->clip));
             if (printed == Printed::failed) status = fail(unprinted);
         },
         talk);
+    talk.line(
+        fmt::format("{} in {}{}", count(kept, "analysis file", "analysis files"), command.out,
+                    failed > 0 ? fmt::format("; {} could not be read", count(failed, "clip", "clips")) : ""));
     return done ? status : fail(done.error());
 }
 

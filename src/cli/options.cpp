@@ -118,11 +118,12 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
             ->excludes(as_json)
             ->excludes(from_floor);
     std::string shard;
-    on_impacts
-        ->add_option("--shard", shard,
-                     "Do the I-th of N equal parts of the clips, as 3/8; the others do the rest")
-        ->type_name("I/N")
-        ->needs(into);
+    auto* part_of_all =
+        on_impacts
+            ->add_option("--shard", shard,
+                         "Do the I-th of N equal parts of the clips, as 3/8; the others do the rest")
+            ->type_name("I/N")
+            ->needs(into);
 
     auto* on_cut =
         command("cut", "Choose the shots; write edit lists, song, review page and report of each cut");
@@ -201,7 +202,7 @@ Result<std::variant<Options, Answer>> parse_options(int argc, const char* const*
     } else if (*on_impacts) {
         if (into->count() > 0 && impacts.out.empty())
             return Error{Fault::usage, "found nothing, expected a folder for the analysis files", "--out"};
-        if (!shard.empty()) {
+        if (part_of_all->count() > 0) {
             const auto part = parse_shard(shard);
             if (!part)
                 return Error{Fault::usage,
