@@ -39,8 +39,12 @@ class Day {
         }
         within_s_ = (step_s + other_s) / 2 + reach_s;
         middle_s_ = (first_s + last_s) / 2;
-        half_s_ = std::min((last_s - first_s) / 2, longest_half_s);
+        half_s_ = (last_s - first_s) / 2;
         std::sort(by_begin_.begin(), by_begin_.end());
+        if (half_s_ > longest_half_s) {
+            middle_s_ = by_begin_[by_begin_.size() / 2].first;
+            half_s_ = longest_half_s;
+        }
     }
 
     double within_s() const { return within_s_; }
