@@ -218,6 +218,7 @@ Result<Material> gather(job::Job job, analysis::Folder& kept, const Talk& talk) 
     auto song = listening.get();
     if (!log) return log.error();
     if (!song) return song.error();
+    work.report(1);
     if (song->beats.beats.empty())
         return Error{Fault::bad_input, "no beat was found in this song; choose a song with a plain beat",
                      song_path};
