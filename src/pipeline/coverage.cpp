@@ -44,7 +44,7 @@ coverage::Footage footage_to_cover(const job::Job& job, const ShotLog& log, cons
 Result<Covered> cover(const std::string& job_path, const Talk& talk) {
     const auto job = load_job(job_path);
     if (!job) return job.error();
-    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
+    auto kept = analysis_folder(*job);
     const auto log = gather_log(*job, kept, talk, Missing::keep);
     tell(kept, talk);
     if (!log) return log.error();

@@ -333,7 +333,7 @@ Result<std::vector<Delivered>> cut_all(job::Job job, const std::string& job_path
 Result<std::vector<Delivered>> cut(const std::string& job_path, const CutOptions& options, const Talk& talk) {
     const auto job = load_job(job_path);
     if (!job) return job.error();
-    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
+    auto kept = analysis_folder(*job);
     const auto texts = texts_of_run(job_path, *job, options);
     if (texts && !options.fresh)
         if (auto same = same_run(job_path, *texts, kept)) {

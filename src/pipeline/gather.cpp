@@ -149,8 +149,8 @@ std::string analysis_path(const job::Job& job) {
     return job.analysis.folder.empty() ? std::string() : from_folder(job.folder, job.analysis.folder);
 }
 
-std::uint64_t analysis_bytes(const job::Job& job) {
-    return static_cast<std::uint64_t>(job.analysis.most_mb) * 1'000'000;
+analysis::Folder analysis_folder(const job::Job& job) {
+    return analysis::Folder(analysis_path(job), static_cast<std::uint64_t>(job.analysis.most_mb) * 1'000'000);
 }
 
 void tell(analysis::Folder& kept, const Talk& talk) {

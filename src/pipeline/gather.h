@@ -34,9 +34,9 @@ Result<ShotLog> gather_log(const job::Job& job, analysis::Folder& kept, const Ta
 // folder.
 Result<Material> gather(job::Job job, analysis::Folder& kept, const Talk& talk);
 
-// The job's analysis folder: where it is, and how large it may grow.
+// The job's analysis folder, and where it is; empty where nothing is to be kept.
 std::string analysis_path(const job::Job& job);
-std::uint64_t analysis_bytes(const job::Job& job);
+analysis::Folder analysis_folder(const job::Job& job);
 // What the folder has to say at the end.
 void tell(analysis::Folder& kept, const Talk& talk);
 

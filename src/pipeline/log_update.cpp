@@ -90,7 +90,7 @@ Result<LogChange> update_log(const std::string& job_path, const Talk& talk) {
     if (!moved) return moved.error();
     if (!moved->doubtful.empty()) return Error{Fault::bad_input, join(moved->doubtful, "\n"), change.log};
     table = shotlog::with_new_places(std::move(table), moved->found);
-    analysis::Folder kept(analysis_path(*job), analysis_bytes(*job));
+    auto kept = analysis_folder(*job);
     const auto search = search_of(*job, change, kept);
     const auto clips = find_clips(search, table, talk);
     if (!clips) return clips.error();

@@ -97,7 +97,7 @@ Result<LogChange> start_job(const NewJob& wanted, const Talk& talk) {
 
     job::Job to_be;
     to_be.folder = into;
-    analysis::Folder kept(analysis_path(to_be), analysis_bytes(to_be));
+    auto kept = analysis_folder(to_be);
     const Search search{
         {*footage},
         {wanted.song, change.job, change.log, from_folder(into, to_be.out), analysis_path(to_be)},

@@ -62,7 +62,7 @@ std::vector<analysis::Wanted> wanted(const shotlog::Log& log, const job::Job& jo
 
 // The two halves of looking a clip up, one thread each, from the disk's cache.
 void look_up(const std::vector<analysis::Wanted>& clips, const job::Job& job) {
-    analysis::Folder kept(pipeline::analysis_path(job), pipeline::analysis_bytes(job));
+    auto kept = pipeline::analysis_folder(job);
     std::vector<std::string> ids;
     timed("tell files by size and times", [&] {
         for (const auto& clip : clips)
@@ -109,7 +109,7 @@ void measure_parts(const job::Job& job) {
     });
     const auto clips = wanted(log, job);
     look_up(clips, job);
-    analysis::Folder kept(pipeline::analysis_path(job), pipeline::analysis_bytes(job));
+    auto kept = pipeline::analysis_folder(job);
     const auto surveyed = timed("both, on all cores", [&] {
         return must(analysis::survey(clips, pipeline::listening_floor(job), kept));
     });
@@ -130,7 +130,7 @@ int main(int argc, char** argv) {
     }
     const auto job = must(pipeline::load_job(argv[1]));
     measure_parts(job);
-    analysis::Folder kept(pipeline::analysis_path(job), pipeline::analysis_bytes(job));
+    auto kept = pipeline::analysis_folder(job);
     const auto log = timed("log and clips, whole", [&] { return must(pipeline::gather_log(job, kept, {})); });
     timed("with the song", [&] { return must(pipeline::gather(job, kept, {})).log.takes.size(); });
     fmt::print("{} takes of {} files\n", log.takes.size(), log.media.size());
